@@ -1,0 +1,1 @@
+//! What the kitchen hears: sound, speech, desktop notification, terminal bell. Obeys calls, decides nothing.

@@ -1,0 +1,1 @@
+//! One file per subcommand, thin: parse, hand over, exit code.

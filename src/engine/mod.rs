@@ -1,0 +1,1 @@
+//! Clocks, the one sleep to the next deadline, and the loop. Owns time, tasks and channels.

@@ -1,0 +1,1 @@
+//! Recipe import; calendar, Markdown and WebVTT export.

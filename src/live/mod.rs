@@ -1,0 +1,1 @@
+//! The session as it happens: event, state, call. Pure: no clock, no I/O, no threads.

@@ -1,0 +1,1 @@
+//! The log: append, verify, recover, read back, review. Owns the file.

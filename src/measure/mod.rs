@@ -1,0 +1,9 @@
+//! Quantities of a kitchen: amounts, durations and temperatures, parsed, converted, scaled and printed.
+//!
+//! Everything is exact: values are rationals from the text the cook wrote to the text the cook reads.
+
+pub mod duration;
+pub mod temperature;
+
+/// An exact rational number. Bounded inputs keep every product of the program far inside `i128`.
+pub type Ratio = num_rational::Ratio<i128>;

@@ -1,0 +1,1 @@
+//! Temperatures, cooling, allergens, cautions. Tables in `assets/safety`, each row with its source.
