@@ -1,1 +1,86 @@
 //! One file per subcommand, thin: parse, hand over, exit code.
+
+use std::process::ExitCode;
+
+use clap::{CommandFactory, Parser, Subcommand};
+
+pub mod completions;
+pub mod man;
+
+/// How a command ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Outcome {
+    /// All is well.
+    Well,
+    /// The answer is no: late, unsafe, impossible.
+    No,
+    /// The input or the usage is at fault.
+    Fault,
+}
+
+impl From<Outcome> for ExitCode {
+    fn from(outcome: Outcome) -> Self {
+        ExitCode::from(match outcome {
+            Outcome::Well => 0,
+            Outcome::No => 1,
+            Outcome::Fault => 2,
+        })
+    }
+}
+
+/// Plans a dinner of several courses, proven best, and runs it live in the terminal.
+#[derive(Debug, Parser)]
+#[command(
+    name = "mealtide",
+    version,
+    about,
+    propagate_version = true,
+    max_term_width = 100
+)]
+pub struct Cli {
+    #[command(subcommand)]
+    command: Option<Command>,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Print a completion script for a shell.
+    Completions(completions::Args),
+    /// Print the manual page.
+    Man(man::Args),
+}
+
+impl Cli {
+    /// The command line, as data: for completions, the manual page and tests.
+    pub fn table() -> clap::Command {
+        Self::command()
+    }
+
+    /// Does what the command line says.
+    pub fn run(self) -> Outcome {
+        match self.command {
+            Some(Command::Completions(args)) => completions::run(args),
+            Some(Command::Man(args)) => man::run(args),
+            None => Outcome::Well,
+        }
+    }
+}
+
+/// Prints to standard output; a closed pipe (`mealtide plan | head`) is not an error.
+pub(crate) fn print(text: &str) -> Outcome {
+    use std::io::Write;
+    let mut out = std::io::stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Ok(()) => Outcome::Well,
+        Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => Outcome::Well,
+        Err(error) => complain(&format!("cannot write the output: {error}")),
+    }
+}
+
+/// Says on standard error what is at fault.
+pub(crate) fn complain(message: &str) -> Outcome {
+    use std::io::Write;
+    // Nothing is left to tell when standard error is gone too.
+    let _ = writeln!(std::io::stderr().lock(), "error: {message}");
+    Outcome::Fault
+}

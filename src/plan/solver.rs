@@ -53,5 +53,10 @@ pub trait Engine {
     ///
     /// # Errors
     /// When no schedule exists even with every `keeps` broken.
-    fn solve(&mut self, problem: &Problem, hint: Option<&Schedule>, watch: &mut dyn Watch) -> Result<Solution, Unsolvable>;
+    fn solve(
+        &mut self,
+        problem: &Problem,
+        hint: Option<&Schedule>,
+        watch: &mut dyn Watch,
+    ) -> Result<Solution, Unsolvable>;
 }
