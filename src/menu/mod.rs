@@ -1,5 +1,7 @@
 //! What the cook writes: sessions, dishes and kitchens, read with positions, checked and diagnosed.
 
 pub mod model;
+mod step_ref;
 
 pub use model::*;
+pub use step_ref::StepRef;

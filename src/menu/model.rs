@@ -3,6 +3,7 @@
 use jiff::civil;
 use serde::{Deserialize, Serialize};
 
+use super::StepRef;
 use crate::measure::{Ratio, duration::DurationRange, temperature::OvenTemperature};
 
 /// One meal: courses of dishes, promised at an hour.
@@ -128,15 +129,6 @@ pub enum Hands {
     Off,
     /// Free but for a look every so many seconds (busy if under 3 minutes).
     Check(Ratio),
-}
-
-/// A step, named from anywhere in the session.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-pub struct StepRef {
-    /// The dish's id.
-    pub dish: String,
-    /// The step's id.
-    pub step: String,
 }
 
 /// How many of a thing a step needs.
