@@ -1,0 +1,225 @@
+//! Reading a log back, sound or damaged.
+
+use std::{fs, io, path::Path};
+
+use serde::de::DeserializeOwned;
+
+use super::{
+    FORMAT, LIMIT, Record,
+    line::{self, Frame},
+};
+
+/// What a log says, up to its first flaw.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reading<E> {
+    /// The format it was written in.
+    pub format: u32,
+    /// In order, `seq` from 0 without a gap; at least one.
+    pub records: Vec<Record<E>>,
+    /// How many bytes these records are.
+    pub good: u64,
+    /// What is wrong with the bytes after them.
+    pub flaw: Option<Flaw>,
+}
+
+/// Where a log stops being usable, and why.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("line {line} (byte {offset}): {what}")]
+pub struct Flaw {
+    /// Line of the file, from 1.
+    pub line: usize,
+    /// Byte of the file, from 0.
+    pub offset: u64,
+    /// What is wrong.
+    pub what: What,
+    /// Records that are whole and stand after it. At 0 the flaw is a tail, which may be cut.
+    pub whole_after: usize,
+}
+
+/// What is wrong with a line.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum What {
+    /// The file ends in the midst of it.
+    #[error("the record was not written to its end")]
+    Torn,
+    /// Its bytes are not those that were written.
+    #[error("the record is damaged (its checksum does not fit)")]
+    Damaged,
+    /// It is whole but not the one that belongs here.
+    #[error("record {found} stands where record {expected} belongs")]
+    Sequence {
+        /// By the records before.
+        expected: u64,
+        /// By its own words.
+        found: u64,
+    },
+    /// It is whole but says nothing that this program knows.
+    #[error("the record is whole but not understood: {0}")]
+    Unknown(String),
+}
+
+impl Flaw {
+    /// Whether it can be cut off without losing a record that is whole.
+    pub fn is_tail(&self) -> bool {
+        self.whole_after == 0 && matches!(self.what, What::Torn | What::Damaged)
+    }
+}
+
+/// Why a log cannot be used at all.
+#[derive(Debug, thiserror::Error)]
+pub enum Refusal {
+    /// It cannot be read.
+    #[error("cannot read it: {0}")]
+    Io(#[from] io::Error),
+    /// It is larger than a log can be.
+    #[error("it has more than {} MiB, the most that a log may have", LIMIT >> 20)]
+    TooLarge,
+    /// It was created and nothing was written.
+    #[error("it is empty: the session ended before its first record was written")]
+    Empty,
+    /// Its first record, which holds the session, is not usable.
+    #[error("its first record, which holds the session, is not usable: {0}")]
+    NoBeginning(Flaw),
+    /// It was written by a later version.
+    #[error(
+        "it has format {found}, and this version reads formats up to {FORMAT}: use a newer mealtide"
+    )]
+    Newer {
+        /// The format it has.
+        found: u32,
+    },
+    /// It is not a log of this program.
+    #[error("it is not a log of this program: its first record names no format")]
+    NotALog,
+}
+
+/// Reads the log at `path`.
+///
+/// # Errors
+/// When nothing of it is usable. A flaw behind a usable beginning is no error: see [`Reading::flaw`].
+pub fn read<E: DeserializeOwned>(path: &Path) -> Result<Reading<E>, Refusal> {
+    let mut file = fs::File::open(path)?;
+    parse(&bytes(&mut file)?)
+}
+
+/// All bytes of an open log, from its beginning.
+pub(super) fn bytes(file: &mut (impl io::Read + io::Seek)) -> Result<Vec<u8>, Refusal> {
+    use io::Read;
+    file.seek(io::SeekFrom::Start(0))?;
+    let mut bytes = Vec::new();
+    file.take(LIMIT + 1).read_to_end(&mut bytes)?;
+    if bytes.len() as u64 > LIMIT {
+        return Err(Refusal::TooLarge);
+    }
+    Ok(bytes)
+}
+
+/// Reads a log from its bytes; whatever they are, an answer.
+///
+/// # Errors
+/// As [`read`].
+pub fn parse<E: DeserializeOwned>(bytes: &[u8]) -> Result<Reading<E>, Refusal> {
+    let mut records: Vec<Record<E>> = Vec::new();
+    let Scan { format, good, flaw } = scan(bytes, |_, line| {
+        records.push(line::decode(line)?);
+        Ok(())
+    })?;
+    Ok(Reading {
+        format,
+        records,
+        good,
+        flaw,
+    })
+}
+
+/// What a look at every line shows.
+pub(super) struct Scan {
+    pub format: u32,
+    pub good: u64,
+    pub flaw: Option<Flaw>,
+}
+
+/// Verifies line by line and hands each sound one to `take`, until the first flaw.
+pub(super) fn scan(
+    bytes: &[u8],
+    mut take: impl FnMut(u64, &[u8]) -> Result<(), serde_json::Error>,
+) -> Result<Scan, Refusal> {
+    if bytes.is_empty() {
+        return Err(Refusal::Empty);
+    }
+    let mut format = None;
+    let mut good = 0;
+    let mut seq = 0;
+    let mut flaw = None;
+    for (index, part) in bytes.split_inclusive(|byte| *byte == b'\n').enumerate() {
+        let found = sound(part, seq).and_then(|frame| {
+            if seq == 0 {
+                format = frame.format;
+                // What a newer or a foreign record holds is not asked.
+                if format.is_none_or(|format| format > FORMAT) {
+                    return Ok(());
+                }
+            }
+            take(seq, trim(part)).map_err(|error| What::Unknown(error.to_string()))
+        });
+        match found {
+            Ok(()) => {}
+            Err(what) => {
+                let after = bytes.get(good + part.len()..).unwrap_or_default();
+                flaw = Some(Flaw {
+                    line: index + 1,
+                    offset: good as u64,
+                    what,
+                    whole_after: whole_lines(after),
+                });
+                break;
+            }
+        }
+        match format {
+            None | Some(0) => return Err(Refusal::NotALog),
+            Some(found) if found > FORMAT => return Err(Refusal::Newer { found }),
+            Some(_) => {}
+        }
+        good += part.len();
+        seq += 1;
+    }
+    match (format, flaw) {
+        (Some(format), flaw) if seq > 0 => Ok(Scan {
+            format,
+            good: good as u64,
+            flaw,
+        }),
+        (_, Some(flaw)) => Err(Refusal::NoBeginning(flaw)),
+        (_, None) => Err(Refusal::Empty),
+    }
+}
+
+/// The frame of a line that is whole and in its place.
+fn sound(part: &[u8], expected: u64) -> Result<Frame, What> {
+    if !line::whole(trim(part)) {
+        return Err(match part.ends_with(b"\n") {
+            true => What::Damaged,
+            false => What::Torn,
+        });
+    }
+    let frame = line::frame(trim(part)).map_err(|error| What::Unknown(error.to_string()))?;
+    if frame.seq != expected {
+        return Err(What::Sequence {
+            expected,
+            found: frame.seq,
+        });
+    }
+    Ok(frame)
+}
+
+fn trim(part: &[u8]) -> &[u8] {
+    part.strip_suffix(b"\n").unwrap_or(part)
+}
+
+fn whole_lines(bytes: &[u8]) -> usize {
+    let lines = bytes.split_inclusive(|byte| *byte == b'\n');
+    lines.filter(|part| line::whole(trim(part))).count()
+}
+
+#[cfg(test)]
+mod tests;
