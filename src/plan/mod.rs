@@ -2,6 +2,17 @@
 //!
 //! Pure: same input, same answer. No clock is read here; whoever has one passes a [`solver::Watch`].
 
+pub mod build;
+pub mod cost;
+pub mod frame;
+pub mod live;
+mod oven;
 pub mod problem;
 pub mod schedule;
 pub mod solver;
+#[cfg(test)]
+mod testing;
+pub mod verify;
+
+pub use build::{BuildError, Built, Options, build};
+pub use frame::{Frame, Part};
