@@ -3,7 +3,14 @@
 //! Everything is exact: values are rationals from the text the cook wrote to the text the cook reads.
 
 pub mod duration;
+pub mod food;
+pub mod noun;
+mod number;
+pub mod print;
+pub mod quantity;
 pub mod temperature;
+pub mod unit;
+pub mod units;
 
 /// An exact rational number. Bounded inputs keep every product of the program far inside `i128`.
 pub type Ratio = num_rational::Ratio<i128>;

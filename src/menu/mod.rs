@@ -1,5 +1,6 @@
 //! What the cook writes: sessions, dishes and kitchens, read with positions, checked and diagnosed.
 
+pub mod amounts;
 pub mod model;
 mod step_ref;
 
