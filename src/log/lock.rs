@@ -58,7 +58,8 @@ pub(super) fn unsign(path: &Path) {
     let _ = std::fs::remove_file(beside(path));
 }
 
-fn holder(path: &Path) -> Option<Holder> {
+/// Who left word at `path`.
+pub(super) fn holder(path: &Path) -> Option<Holder> {
     let mut text = Vec::new();
     File::open(beside(path))
         .ok()?

@@ -20,6 +20,7 @@
 pub mod disk;
 pub mod line;
 pub mod lock;
+pub mod place;
 pub mod read;
 pub mod writer;
 

@@ -132,6 +132,27 @@ pub fn parse<E: DeserializeOwned>(bytes: &[u8]) -> Result<Reading<E>, Refusal> {
     })
 }
 
+/// The first record of a log, its last one, and what is wrong behind that.
+pub(super) type Ends<E> = (Record<E>, Record<E>, Option<Flaw>);
+
+/// Verifies every line and reads the first and the last sound one.
+pub(super) fn ends<E: DeserializeOwned>(bytes: &[u8]) -> Result<Ends<E>, Refusal> {
+    let (mut first, mut last) = (Vec::new(), Vec::new());
+    let Scan { flaw, .. } = scan(bytes, |seq, line| {
+        if seq == 0 {
+            first = line.to_vec();
+        }
+        last.clear();
+        last.extend_from_slice(line);
+        Ok(())
+    })?;
+    let read = |line: &[u8]| {
+        line::decode(line)
+            .map_err(|error| Refusal::Io(io::Error::new(io::ErrorKind::InvalidData, error)))
+    };
+    Ok((read(&first)?, read(&last)?, flaw))
+}
+
 /// What a look at every line shows.
 pub(super) struct Scan {
     pub format: u32,
