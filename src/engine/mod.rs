@@ -1,1 +1,4 @@
 //! Clocks, the one sleep to the next deadline, and the loop. Owns time, tasks and channels.
+
+pub mod clock;
+pub mod signals;
