@@ -5,6 +5,7 @@
 pub mod build;
 pub mod cost;
 pub mod frame;
+pub mod knobs;
 pub mod live;
 mod oven;
 pub mod problem;

@@ -1,0 +1,386 @@
+//! When a person turns each oven's knob.
+//!
+//! An oven moves towards what its knob is set to, at its heating or cooling rate, and stays there. The turns found
+//! here bring it to what each step accepts when the step starts, and keep it within what every running step accepts.
+//! When a step's own setting changes, the oven is on its way for a while: the recipe accounts for that.
+//!
+//! Method: the temperatures from which everything later can still be reached form a tube ([`tube`]), computed
+//! backwards. A pass forwards turns the knob as the recipe's author would (nominal temperatures, preheating as late as
+//! needed, off when it isn't needed for a while), and earlier where the oven would otherwise leave the tube.
+
+mod place;
+#[cfg(test)]
+mod tests;
+mod tube;
+
+use self::{
+    place::{Placed, placed},
+    tube::Tube,
+};
+use super::{
+    problem::{Mode, Oven, Problem, Tick},
+    schedule::Schedule,
+};
+use crate::measure::Ratio;
+
+/// An empty oven is turned off when its next use is more than this many ticks (30 minutes) away.
+const IDLE: Tick = 60;
+
+/// Longest plan, in ticks, for which turns are found: about a year.
+const LONGEST: Tick = 1_000_000;
+
+/// Idle time before the first use that is looked at, in ticks: 16 hours are enough for any oven to heat up.
+const WARM_UP: Tick = 1920;
+
+/// What a knob is set to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Setting {
+    /// Off: the oven tends to the room's temperature.
+    Off,
+    /// To this many C of a conventional oven.
+    At(Ratio),
+}
+
+/// A moment at which a person turns a knob.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Turn {
+    /// The oven.
+    pub oven: usize,
+    /// When.
+    pub at: Tick,
+    /// To what.
+    pub to: Setting,
+    /// Why.
+    pub reason: Reason,
+}
+
+/// Why a knob is turned.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Reason {
+    /// A step will start, and needs the oven hotter or (from a hotter setting) cooler than it is.
+    Ready {
+        /// The step.
+        step: usize,
+        /// The oven was off.
+        cold: bool,
+        /// It gets hotter.
+        hotter: bool,
+    },
+    /// A step that is in the oven goes on at another setting.
+    Next {
+        /// The step.
+        step: usize,
+        /// Position of the setting among the step's segments.
+        segment: usize,
+        /// It gets hotter.
+        hotter: bool,
+    },
+    /// Nothing needs the oven, for a good while or any more.
+    Unneeded,
+}
+
+impl Reason {
+    /// The step that the turn is for.
+    pub fn step(&self) -> Option<usize> {
+        match *self {
+            Self::Ready { step, .. } | Self::Next { step, .. } => Some(step),
+            Self::Unneeded => None,
+        }
+    }
+
+    /// In words, given the name of the step's dish: "preheat for the roast".
+    pub fn words(&self, dish: &str) -> String {
+        match self {
+            Self::Ready { cold: true, .. } => format!("preheat for {dish}"),
+            Self::Ready { hotter: true, .. } | Self::Next { hotter: true, .. } => {
+                format!("turn up for {dish}")
+            }
+            Self::Ready { .. } | Self::Next { .. } => format!("turn down for {dish}"),
+            Self::Unneeded => "nothing needs it now".into(),
+        }
+    }
+}
+
+/// All turns of all knobs, in order of time. `knobs` is what they are set to when the plan begins: before the meal
+/// all are off (an oven that is not named is off).
+pub fn turns(problem: &Problem, schedule: &Schedule, knobs: &[Setting]) -> Vec<Turn> {
+    let mut all = Vec::new();
+    for oven in 0..problem.ovens.len() {
+        let knob = knobs.get(oven).copied().unwrap_or(Setting::Off);
+        let placed = placed(problem, schedule, oven);
+        if let Some(pass) = Pass::new(problem, oven, placed, knob) {
+            all.extend(pass.run());
+        } else if knob != Setting::Off {
+            let at = problem.ovens[oven].from;
+            all.push(Turn {
+                oven,
+                at,
+                to: Setting::Off,
+                reason: Reason::Unneeded,
+            });
+        }
+    }
+    all.sort_by_key(|t| (t.at, t.oven));
+    all
+}
+
+/// The pass forwards through the use of one oven.
+struct Pass<'a> {
+    oven: usize,
+    known: &'a Oven,
+    placed: Vec<Placed>,
+    begin: Tick,
+    tube: Tube,
+    room: f64,
+    /// C per tick.
+    heats: f64,
+    cools: f64,
+    now: Tick,
+    last: Tick,
+    temperature: f64,
+    knob: Setting,
+    /// What the knob was turned to ahead of a segment, until that begins: index into `placed`.
+    committed: Option<usize>,
+}
+
+impl<'a> Pass<'a> {
+    fn new(problem: &'a Problem, oven: usize, placed: Vec<Placed>, knob: Setting) -> Option<Self> {
+        let known = &problem.ovens[oven];
+        let first = placed.iter().map(|p| p.from).min()?;
+        let last = placed.iter().map(|p| p.to).max()?;
+        // Live, an idle oven that is on has to be turned off now; before the meal nothing happens for long.
+        let begin = match problem.mode {
+            Mode::Before => known.from.max(first.saturating_sub(WARM_UP)),
+            Mode::Live { .. } => known.from,
+        };
+        if last <= begin || last - begin > LONGEST {
+            return None;
+        }
+        let tube = Tube::new(known, &placed, begin, last);
+        Some(Self {
+            oven,
+            known,
+            placed,
+            begin,
+            room: tube::number(known.room),
+            heats: tube::number(known.heats) / 2.0,
+            cools: tube::number(known.cools) / 2.0,
+            now: begin,
+            last,
+            temperature: tube::number(known.temperature),
+            tube,
+            knob,
+            committed: None,
+        })
+    }
+
+    fn run(mut self) -> Vec<Turn> {
+        let mut turns: Vec<Turn> = Vec::new();
+        while self.now < self.last {
+            let (to, reason) = self.choose();
+            if to != self.knob {
+                turns.push(Turn {
+                    oven: self.oven,
+                    at: self.now,
+                    to,
+                    reason,
+                });
+                self.knob = to;
+            }
+            self.temperature = self.moved(to);
+            self.now += 1;
+        }
+        if self.knob != Setting::Off {
+            turns.push(Turn {
+                oven: self.oven,
+                at: self.last,
+                to: Setting::Off,
+                reason: Reason::Unneeded,
+            });
+        }
+        turns
+    }
+
+    fn value(&self, setting: Setting) -> f64 {
+        match setting {
+            Setting::Off => self.room,
+            Setting::At(c) => tube::number(c),
+        }
+    }
+
+    /// The temperature a tick from now with the knob at `setting`.
+    fn moved(&self, setting: Setting) -> f64 {
+        let target = self.value(setting);
+        if target > self.temperature {
+            (self.temperature + self.heats).min(target)
+        } else {
+            (self.temperature - self.cools).max(target)
+        }
+    }
+
+    fn choose(&mut self) -> (Setting, Reason) {
+        self.bind();
+        if self
+            .committed
+            .is_some_and(|p| self.placed[p].from <= self.now)
+        {
+            self.committed = None;
+        }
+        let (wish, reason) = self.wish();
+        if self.tube.holds(self.now + 1, self.moved(wish)) {
+            return (wish, reason);
+        }
+        self.correct(wish, reason)
+    }
+
+    /// A setting that the oven was on its way to binds from when it is reached.
+    fn bind(&mut self) {
+        let (now, temperature) = (self.now, self.temperature);
+        let reached = self.placed.iter_mut().filter(|p| {
+            p.from < now
+                && now < p.binds
+                && now < p.to
+                && p.lo <= temperature
+                && temperature <= p.hi
+        });
+        let mut any = false;
+        for p in reached {
+            p.binds = now;
+            any = true;
+        }
+        if any {
+            self.tube = Tube::new(self.known, &self.placed, self.begin, self.last);
+        }
+    }
+
+    /// What the author would set it to now, whatever comes later.
+    fn wish(&self) -> (Setting, Reason) {
+        if let Some(p) = self.committed {
+            return (self.placed[p].target, self.ready(p));
+        }
+        let now = self.now;
+        let changed = self
+            .placed
+            .iter()
+            .rfind(|p| p.from == now && p.segment > 0 && p.from < p.to);
+        if let Some(p) = changed {
+            return (p.target, self.next(p));
+        }
+        let inside = || self.placed.iter().filter(|p| p.from <= now && now < p.to);
+        if let Some(latest) = inside().max_by_key(|p| p.from) {
+            let set = self.value(self.knob);
+            let off = self.knob == Setting::Off;
+            // An unlit oven serves only what wants it off, however warm the room.
+            let serves = inside().all(|p| p.lo <= set && set <= p.hi && p.off == off);
+            return if serves {
+                (self.knob, Reason::Unneeded)
+            } else {
+                (latest.target, self.next(latest))
+            };
+        }
+        self.idle()
+    }
+
+    /// Nothing is inside.
+    fn idle(&self) -> (Setting, Reason) {
+        let next = (0..self.placed.len())
+            .filter(|&p| self.placed[p].from > self.now)
+            .min_by_key(|&p| self.placed[p].from);
+        let Some(p) = next else {
+            return (Setting::Off, Reason::Unneeded);
+        };
+        let target = self.placed[p].target;
+        let distance = self.value(target) - self.temperature;
+        let rate = if distance > 0.0 {
+            self.heats
+        } else {
+            self.cools
+        };
+        let needed = (distance.abs() / rate - 1e-6).ceil();
+        let left = self.placed[p].from - self.now;
+        let lit = self.knob != Setting::Off;
+        if f64::from(left) <= needed || (lit && left <= IDLE) {
+            (target, self.ready(p))
+        } else {
+            (Setting::Off, Reason::Unneeded)
+        }
+    }
+
+    fn ready(&self, p: usize) -> Reason {
+        Reason::Ready {
+            step: self.placed[p].step,
+            cold: self.knob == Setting::Off,
+            hotter: self.value(self.placed[p].target) > self.value(self.knob),
+        }
+    }
+
+    fn next(&self, p: &Placed) -> Reason {
+        let hotter = self.value(p.target) > self.value(self.knob);
+        if p.segment == 0 {
+            let cold = self.knob == Setting::Off;
+            return Reason::Ready {
+                step: p.step,
+                cold,
+                hotter,
+            };
+        }
+        Reason::Next {
+            step: p.step,
+            segment: p.segment,
+            hotter,
+        }
+    }
+
+    /// The reason to keep the oven as it must be: what is inside, else what comes next.
+    fn nearest(&self) -> Reason {
+        let open = (0..self.placed.len()).filter(|&p| self.now < self.placed[p].to);
+        let first = open.min_by_key(|&p| self.placed[p].from);
+        first.map_or(Reason::Unneeded, |p| self.ready(p))
+    }
+
+    /// Whether the knob at `setting` keeps to the tube and does not lead away from a setting that the oven is on its way to.
+    fn serves(&self, at: Tick, setting: Setting) -> bool {
+        let then = self.moved(setting);
+        let mut under_way = self.placed.iter().filter(|p| {
+            p.segment > 0 && p.from <= self.now && self.now < p.to && self.now < p.binds
+        });
+        let off = |p: &Placed, c: f64| (p.lo - c).max(c - p.hi).max(0.0);
+        self.tube.holds(at, then)
+            && under_way.all(|p| off(p, then) <= 0.0 || off(p, then) < off(p, self.temperature))
+    }
+
+    /// The wish would leave the tube: turn to what comes next that needs it, or as near to the wish as the tube allows.
+    fn correct(&mut self, wish: Setting, reason: Reason) -> (Setting, Reason) {
+        let at = self.now + 1;
+        let ahead = (0..self.placed.len()).filter(|&p| self.placed[p].from > self.now);
+        let serving = ahead
+            .filter(|&p| self.serves(at, self.placed[p].target))
+            .min_by_key(|&p| self.placed[p].from);
+        if let Some(p) = serving {
+            self.committed = Some(p);
+            return (self.placed[p].target, self.ready(p));
+        }
+        let reason = match reason {
+            Reason::Unneeded => self.nearest(),
+            other => other,
+        };
+        let wanted = self.value(wish);
+        let edges = self.placed.iter().flat_map(|p| p.edges.iter().copied());
+        let nearest = edges.filter(|&e| self.serves(at, e)).min_by(|a, b| {
+            let far = |s: &Setting| (self.value(*s) - wanted).abs();
+            far(a).total_cmp(&far(b))
+        });
+        if let Some(setting) = nearest {
+            return (setting, reason);
+        }
+        let (lo, hi) = self.tube.at(at);
+        let inside = wanted.clamp(lo.min(hi), hi.max(lo));
+        // A tenth of a degree is finer than any knob and far inside the degree that is allowed.
+        let tenths = (inside * 10.0).round();
+        if tenths.is_finite() && tenths.abs() < 1e6 {
+            (Setting::At(Ratio::new(tenths as i128, 10)), reason)
+        } else {
+            (wish, reason)
+        }
+    }
+}
