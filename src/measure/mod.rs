@@ -2,8 +2,10 @@
 //!
 //! Everything is exact: values are rationals from the text the cook wrote to the text the cook reads.
 
+pub mod dial;
 pub mod duration;
 pub mod food;
+mod grammar;
 pub mod noun;
 mod number;
 pub mod print;

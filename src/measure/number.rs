@@ -192,22 +192,24 @@ fn decimal<'a>(digits: &str, rest: &'a str) -> Read<'a> {
         .unwrap_or(places.len());
     let (places, after) = places.split_at(end);
     // "1,500,000": groups of three after a first comma are thousands without a doubt.
-    if comma && places.len() == 3 && !digits.starts_with('0') && digits.len() <= 3 {
-        if let Some(next) = after.strip_prefix(',')
-            && next.len() >= 3
-            && next.bytes().take(3).all(|b| b.is_ascii_digit())
-            && !next[3..].starts_with(|c: char| c.is_ascii_digit())
-        {
-            let joined = format!("{digits}{places}{}", &next[..3]);
-            return match integer(&joined) {
-                Some(value) => Read::Number {
-                    value,
-                    comma: false,
-                    rest: &next[3..],
-                },
-                None => Read::Bad("the number is too large"),
-            };
-        }
+    if comma
+        && places.len() == 3
+        && !digits.starts_with('0')
+        && digits.len() <= 3
+        && let Some(next) = after.strip_prefix(',')
+        && let Some(group) = next.get(..3)
+        && group.bytes().all(|b| b.is_ascii_digit())
+        && let Some(rest) = next.get(3..)
+        && !rest.starts_with(|c: char| c.is_ascii_digit())
+    {
+        return match integer(&format!("{digits}{places}{group}")) {
+            Some(value) => Read::Number {
+                value,
+                comma: false,
+                rest,
+            },
+            None => Read::Bad("the number is too large"),
+        };
     }
     if places.len() > PLACES {
         return Read::Bad("the number has too many decimal places");

@@ -1,0 +1,264 @@
+//! Oven temperatures as a dial is marked: Celsius in tens, Fahrenheit in twenty-fives, gas marks, fan settings.
+//!
+//! For display beside the author's own words only: 180 C is 356 F, and what is planned with stays exact.
+//!
+//! Sources: Celsius to the nearest 10 and the names of ovens from NIST, "The Metric Kitchen", oven table. Gas marks
+//! and the fan's 20 C less are common practice, no primary standard found.
+
+use super::print::{to_step, whole};
+use super::temperature::{Accepts, OvenTemperature};
+use super::{Ratio, print};
+
+/// How an oven's dial is marked.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum)]
+pub enum Scale {
+    /// Degrees Celsius, conventional heat.
+    Celsius,
+    /// Degrees Fahrenheit, conventional heat.
+    Fahrenheit,
+    /// Gas marks.
+    Gas,
+    /// Degrees Celsius with the fan on.
+    Fan,
+}
+
+/// Gas marks 1 to 9 in conventional C: common practice, no source.
+const GAS: [i128; 9] = [140, 150, 165, 180, 190, 200, 220, 230, 240];
+
+/// How much less a fan oven is set, in C: common practice, no source.
+const FAN_LESS: i128 = 20;
+
+/// Exact Fahrenheit of exact Celsius.
+pub fn fahrenheit(celsius: Ratio) -> Ratio {
+    celsius * Ratio::new(9, 5) + whole(32)
+}
+
+/// Exact Celsius of exact Fahrenheit.
+pub fn celsius(fahrenheit: Ratio) -> Ratio {
+    (fahrenheit - whole(32)) * Ratio::new(5, 9)
+}
+
+/// Conventional C (exact) as a dial in Celsius shows it: the nearest 10.
+pub fn celsius_mark(celsius: Ratio) -> i128 {
+    to_step(celsius, whole(10)).to_integer()
+}
+
+/// Conventional C (exact) as a dial in Fahrenheit shows it: the nearest 25.
+pub fn fahrenheit_mark(celsius: Ratio) -> i128 {
+    to_step(fahrenheit(celsius), whole(25)).to_integer()
+}
+
+/// Conventional C (exact) with the fan on, to the nearest 10.
+pub fn fan_mark(celsius: Ratio) -> i128 {
+    celsius_mark(celsius - whole(FAN_LESS))
+}
+
+/// The gas mark nearest to conventional C (exact); `None` more than 10 C outside the marks 1 to 9.
+pub fn gas_mark(celsius: Ratio) -> Option<usize> {
+    let off = |mark: i128| {
+        let distance = celsius - whole(mark);
+        distance.max(-distance)
+    };
+    let (index, mark) = GAS.iter().enumerate().min_by_key(|(_, mark)| off(**mark))?;
+    (off(*mark) <= whole(10)).then_some(index + 1)
+}
+
+/// What cooks call an oven of that Fahrenheit: "moderate" (NIST, "The Metric Kitchen"; the hotter name where two meet).
+pub fn name(fahrenheit: Ratio) -> Option<&'static str> {
+    let names = [
+        (450, "very hot"),
+        (400, "hot"),
+        (375, "moderately hot"),
+        (350, "moderate"),
+        (325, "moderately slow"),
+        (300, "slow"),
+        (250, "very slow"),
+        (200, "cool"),
+    ];
+    if fahrenheit > whole(500) {
+        return None;
+    }
+    names
+        .iter()
+        .find(|(from, _)| fahrenheit >= whole(*from))
+        .map(|(_, name)| *name)
+}
+
+/// What the oven is set to, in conventional C: the middle of what the segment accepts. `None` for off.
+pub fn setting(temperature: &OvenTemperature) -> Option<Ratio> {
+    match temperature.accepts {
+        Accepts::Span { lo, hi } => Some((lo + hi) / whole(2)),
+        Accepts::Off => None,
+    }
+}
+
+/// The temperature on a dial of that scale, rounded as the dial is: "220 C", "425 F", "gas 7", "fan 200 C". `None`
+/// for off, or for what the scale does not have.
+pub fn mark(celsius: Ratio, scale: Scale) -> Option<String> {
+    Some(match scale {
+        Scale::Celsius => format!("{} C", celsius_mark(celsius)),
+        Scale::Fahrenheit => format!("{} F", fahrenheit_mark(celsius)),
+        Scale::Gas => format!("gas {}", gas_mark(celsius)?),
+        Scale::Fan => format!("fan {} C", fan_mark(celsius)),
+    })
+}
+
+/// The author's words, with the cook's own dial beside them where it is marked otherwise: "425 F (220 C)".
+pub fn show(temperature: &OvenTemperature, scale: Scale) -> String {
+    let written = &temperature.text;
+    let other = setting(temperature)
+        .filter(|_| written_in(written) != Some(scale))
+        .and_then(|celsius| mark(celsius, scale));
+    match other {
+        Some(other) => format!("{written} ({other})"),
+        None => written.clone(),
+    }
+}
+
+/// The scale that the author's words are in.
+fn written_in(text: &str) -> Option<Scale> {
+    let lower = text.to_lowercase();
+    if lower.contains("gas") {
+        Some(Scale::Gas)
+    } else if lower.contains("fan") {
+        Some(Scale::Fan)
+    } else if lower.trim_end().ends_with('f') || lower.contains("fahrenheit") {
+        Some(Scale::Fahrenheit)
+    } else {
+        lower.contains('c').then_some(Scale::Celsius)
+    }
+}
+
+/// A core or oven temperature in C to show in Fahrenheit beside it, to the degree: "74 C (165 F)". Never compared.
+pub fn degrees(celsius: Ratio) -> String {
+    format!(
+        "{} C ({} F)",
+        print::decimal(celsius, 1),
+        print::decimal(fahrenheit(celsius), 0)
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn exact(fahrenheit: i128) -> Ratio {
+        celsius(whole(fahrenheit))
+    }
+
+    /// NIST, "The Metric Kitchen", oven table; then the same rule for rows that it does not print.
+    #[test]
+    fn dials_round_as_the_published_table() {
+        let printed = [
+            (200, 90),
+            (250, 120),
+            (300, 150),
+            (325, 160),
+            (350, 180),
+            (375, 190),
+            (400, 200),
+            (450, 230),
+            (500, 260),
+        ];
+        for (f, c) in printed {
+            assert_eq!(celsius_mark(exact(f)), c, "{f} F");
+            assert_eq!(fahrenheit_mark(whole(c)), f, "{c} C back");
+        }
+        for (f, c) in [(225, 110), (275, 140), (425, 220), (475, 250)] {
+            assert_eq!(celsius_mark(exact(f)), c, "{f} F");
+        }
+    }
+
+    /// Definition of the scales.
+    #[test]
+    fn the_scales_are_exact() {
+        for (c, f) in [
+            ("-40", "-40"),
+            ("0", "32"),
+            ("37", "98.6"),
+            ("100", "212"),
+            ("180", "356"),
+            ("220", "428"),
+        ] {
+            let c: i128 = c.parse().unwrap();
+            assert_eq!(print::decimal(fahrenheit(whole(c)), 3), f);
+            assert_eq!(celsius(fahrenheit(whole(c))), whole(c));
+        }
+        for (f, c) in [
+            (350, "176.667"),
+            (375, "190.556"),
+            (400, "204.444"),
+            (425, "218.333"),
+            (450, "232.222"),
+        ] {
+            assert_eq!(print::decimal(exact(f), 3), c);
+        }
+    }
+
+    /// NIST, "The Metric Kitchen": names by Fahrenheit.
+    #[test]
+    fn ovens_have_names() {
+        for (f, want) in [
+            (225, "cool"),
+            (275, "very slow"),
+            (310, "slow"),
+            (340, "moderately slow"),
+            (360, "moderate"),
+            (390, "moderately hot"),
+            (425, "hot"),
+            (475, "very hot"),
+        ] {
+            assert_eq!(name(whole(f)), Some(want), "{f} F");
+        }
+        assert_eq!(name(whole(150)), None);
+        assert_eq!(name(whole(550)), None);
+    }
+
+    /// Several conversion pages, which disagree by up to 10 C; no primary standard found. Fan: 20 C less.
+    #[test]
+    fn gas_and_fan() {
+        let marks = [
+            (1, 140),
+            (2, 150),
+            (3, 160),
+            (3, 170),
+            (4, 180),
+            (5, 190),
+            (6, 200),
+            (7, 220),
+            (8, 230),
+            (9, 240),
+        ];
+        for (gas, c) in marks {
+            assert_eq!(gas_mark(whole(c)), Some(gas), "{c} C");
+        }
+        assert_eq!(gas_mark(whole(100)), None);
+        assert_eq!(gas_mark(whole(270)), None);
+        assert_eq!(fan_mark(whole(220)), 200);
+    }
+
+    #[test]
+    fn the_authors_words_stay() {
+        let oven = |text: &str, lo, hi| OvenTemperature {
+            text: text.to_owned(),
+            accepts: Accepts::Span { lo, hi },
+        };
+        let ten = whole(10);
+        let at = |text: &str, c: Ratio| oven(text, c - ten, c + ten);
+        assert_eq!(
+            show(&at("425 F", exact(425)), Scale::Celsius),
+            "425 F (220 C)"
+        );
+        assert_eq!(
+            show(&at("180 C", whole(180)), Scale::Fahrenheit),
+            "180 C (350 F)"
+        );
+        assert_eq!(show(&at("180 C", whole(180)), Scale::Celsius), "180 C");
+        assert_eq!(show(&at("180 C", whole(180)), Scale::Gas), "180 C (gas 4)");
+        assert_eq!(
+            show(&at("gas 7", whole(220)), Scale::Fan),
+            "gas 7 (fan 200 C)"
+        );
+        assert_eq!(degrees(whole(74)), "74 C (165 F)");
+    }
+}

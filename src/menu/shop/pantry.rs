@@ -1,0 +1,202 @@
+//! What the cook has already: a TOML file that the cook keeps.
+//!
+//! ```toml
+//! [have]
+//! butter = "250 g"
+//! "olive oil" = "500 ml"
+//! salt = "plenty"          # never on a list
+//! ```
+
+use std::collections::BTreeMap;
+
+use num_traits::CheckedSub;
+use serde::Deserialize;
+
+use super::{Item, names};
+use crate::measure::quantity::{self, Amount, Measure, Quantity, convert};
+use crate::measure::unit::Unit;
+use crate::measure::{Ratio, food, print};
+
+/// The pantry: names with amounts.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Pantry {
+    stock: Vec<Stock>,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+struct Stock {
+    key: String,
+    name: String,
+    /// `None`: plenty.
+    left: Option<Quantity>,
+}
+
+/// A fault of a pantry file.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{line}:{column}: {what}")]
+pub struct Fault {
+    /// Counted from 1.
+    pub line: usize,
+    /// Counted from 1, in characters.
+    pub column: usize,
+    /// What is wrong, and what would be right.
+    pub what: String,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct File {
+    #[serde(default)]
+    have: BTreeMap<toml::Spanned<String>, toml::Spanned<toml::Value>>,
+}
+
+impl Pantry {
+    /// Reads a pantry file.
+    ///
+    /// # Errors
+    ///
+    /// Every fault of the file: text that is no TOML, a key that is not `have`, an amount that is none.
+    pub fn read(text: &str) -> Result<Pantry, Vec<Fault>> {
+        let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+        let file: File = toml::from_str(text).map_err(|error| {
+            let at = error.span().map_or(0, |span| span.start);
+            vec![fault(text, at, error.message().to_owned())]
+        })?;
+        let mut faults = Vec::new();
+        let mut stock = Vec::new();
+        for (name, value) in file.have {
+            let at = value.span().start;
+            let left = match left(value.get_ref()) {
+                Ok(left) => left,
+                Err(why) => {
+                    let name = name.get_ref();
+                    faults.push(fault(
+                        text,
+                        at,
+                        format!(
+                            "the amount of {name:?}: {why}; write \"250 g\", \"3\" or \"plenty\""
+                        ),
+                    ));
+                    continue;
+                }
+            };
+            stock.push(Stock {
+                key: names::merged(name.get_ref()),
+                name: name.into_inner(),
+                left,
+            });
+        }
+        if faults.is_empty() {
+            Ok(Pantry { stock })
+        } else {
+            Err(faults)
+        }
+    }
+
+    /// Takes what is needed of an item off the stock; `true` if nothing is left to buy.
+    pub(super) fn take(&mut self, key: &str, item: &mut Item) -> bool {
+        let mut said = Vec::new();
+        let mut plenty = false;
+        for stock in self.stock.iter_mut().filter(|s| s.key == key) {
+            match &mut stock.left {
+                None => {
+                    plenty = true;
+                    said.push("plenty".to_owned());
+                }
+                Some(left) => {
+                    let had = print::quantity(left);
+                    let taken = item
+                        .totals
+                        .iter_mut()
+                        .any(|total| take_off(left, total, &stock.name));
+                    said.push(if taken || item.totals.is_empty() {
+                        had
+                    } else {
+                        format!("{had}: look whether it is enough")
+                    });
+                }
+            }
+        }
+        item.pantry = (!said.is_empty()).then(|| said.join(", "));
+        // A dish that says no number ("to taste") is served from whatever is there.
+        let covered = item.totals.iter().all(|t| t.buy <= Ratio::from_integer(0));
+        plenty || (item.pantry.is_some() && covered)
+    }
+}
+
+fn left(value: &toml::Value) -> Result<Option<Quantity>, String> {
+    let text = match value {
+        toml::Value::String(text) => text.clone(),
+        toml::Value::Integer(number) => number.to_string(),
+        toml::Value::Boolean(true) => return Ok(None),
+        _ => return Err("it is neither a text nor a whole number".to_owned()),
+    };
+    if ["plenty", "always", "enough"].contains(&text.trim().to_lowercase().as_str()) {
+        return Ok(None);
+    }
+    match quantity::parse(&text) {
+        // Of a range the least is sure to be there.
+        Ok(Amount::Measured(q)) => Ok(Some(Quantity { hi: q.lo, ..q })),
+        Ok(Amount::Loose(_)) => Err("it has no number".to_owned()),
+        Err(error) => Err(error.to_string()),
+    }
+}
+
+/// Takes as much as there is off a total, in whatever measure the two can be compared.
+fn take_off(left: &mut Quantity, total: &mut super::Total, name: &str) -> bool {
+    let zero = Ratio::from_integer(0);
+    let Some((have, back)) = in_measure_of(left, &total.quantity, name) else {
+        return false;
+    };
+    let used = have.min(total.buy).max(zero);
+    let Some(rest) = total.buy.checked_sub(&used) else {
+        return false;
+    };
+    total.buy = rest;
+    // What is left is kept in the pantry's own measure.
+    left.lo = (left.lo - used * back).max(zero);
+    left.hi = left.lo;
+    true
+}
+
+/// What is left in the measure of the total, and how much of the pantry's own measure one of that is.
+fn in_measure_of(left: &Quantity, total: &Quantity, name: &str) -> Option<(Ratio, Ratio)> {
+    let one = Ratio::from_integer(1);
+    match (&left.measure, &total.measure) {
+        (Measure::Unit(from), Measure::Unit(to)) => {
+            if let Some(have) = convert(left.lo, *from, *to) {
+                return Some((have, convert(one, *to, *from)?));
+            }
+            let ours = food::grams(one, left, name, "")?;
+            let theirs = food::grams(one, total, name, "")?;
+            Some((left.lo * ours / theirs, theirs / ours))
+        }
+        (Measure::Pieces(a), Measure::Pieces(b)) if a.each == b.each => {
+            let same = a.noun.as_ref().map(|n| &n.0) == b.noun.as_ref().map(|n| &n.0);
+            same.then_some((left.lo, one))
+        }
+        (
+            Measure::Pieces(_),
+            Measure::Unit(Unit::Gram | Unit::Kilogram | Unit::Ounce | Unit::Pound),
+        )
+        | (Measure::Unit(_), Measure::Pieces(_)) => {
+            let ours = food::grams(one, left, name, "")?;
+            let theirs = food::grams(one, total, name, "")?;
+            Some((left.lo * ours / theirs, theirs / ours))
+        }
+        _ => None,
+    }
+}
+
+fn fault(text: &str, at: usize, what: String) -> Fault {
+    let before = text.get(..at.min(text.len())).unwrap_or(text);
+    let line = before.matches('\n').count() + 1;
+    let column = before
+        .rsplit('\n')
+        .next()
+        .unwrap_or_default()
+        .chars()
+        .count()
+        + 1;
+    Fault { line, column, what }
+}
