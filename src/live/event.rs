@@ -7,11 +7,8 @@ use super::{CallKey, Ms};
 use crate::{
     measure::Ratio,
     menu::{Session, StepRef},
-    plan::problem::Tick,
+    plan::{frame::Part, problem::Tick},
 };
-
-/// The version of the log's format that this program writes.
-pub const FORMAT: u32 = 1;
 
 /// Something that happened in a session.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -117,8 +114,6 @@ pub enum Event {
 /// The first record: all that is needed to replay without another file.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Opening {
-    /// Version of the log's format.
-    pub format: u32,
     /// Program and version that wrote it.
     pub program: String,
     /// The session as understood.
@@ -129,16 +124,6 @@ pub struct Opening {
     pub quantile: Ratio,
     /// Civil time at session-clock 0.
     pub opened: ZonedDateTime,
-}
-
-/// Which part of a session is cooked.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Part {
-    /// The meal.
-    Service,
-    /// What is made ahead of the day.
-    Ahead,
 }
 
 /// A plan, as the cook reads it. Positions are those of the session's steps in the plan.

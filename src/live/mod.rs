@@ -4,15 +4,30 @@
 //! the [`Call`]s that the kitchen must hear, the [`Action`] that the cook is expected to take, and the [`Board`]
 //! that every screen draws. An [`Action`] becomes events; whoever holds the log makes them durable and folds them in.
 
+mod act;
 pub mod action;
 pub mod board;
 pub mod call;
+mod calls;
+mod care;
 pub mod event;
+mod hindrance;
+pub mod kitchen;
+mod query;
+mod replan;
+pub mod ring;
+pub mod script;
+pub mod state;
+pub mod typed;
+mod undo;
+pub mod words;
 
 pub use action::Action;
 pub use board::Board;
 pub use call::{Call, CallKey, Priority};
 pub use event::{Event, Opening};
+pub use ring::{Ring, Ringer};
+pub use state::{Impossible, State};
 
 /// Milliseconds on the session clock: 0 is the moment at which the session was opened. The clock runs through
 /// suspend and restarts and never goes back.

@@ -1,8 +1,13 @@
 //! What a screen shows, computed from a state and a moment. Every face of the program draws the same board.
 
-use jiff::ZonedDateTime;
+mod evening;
+mod focus;
+mod lanes;
+mod panes;
 
-use super::{Action, Call, Ms, event::Setting};
+use jiff::{SignedDuration, ZonedDateTime};
+
+use super::{Action, Call, Ms, State, event::Setting};
 
 /// Everything that is to be seen at one moment.
 #[derive(Clone, Debug, PartialEq)]
@@ -55,7 +60,7 @@ pub enum Phase {
 }
 
 /// The one thing to do now.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Focus {
     /// What Space does; `None`: nothing is to be done now.
     pub action: Option<Action>,
@@ -242,4 +247,38 @@ pub enum Weight {
     Caution,
     /// Something is wrong.
     Wrong,
+}
+
+impl State {
+    /// The civil time of a session-clock moment.
+    pub fn clock(&self, at: Ms) -> ZonedDateTime {
+        let opened = &self.script.opened;
+        let moment = opened.timestamp();
+        moment
+            .saturating_add(SignedDuration::from_millis(
+                at.saturating_add(self.civil_shift),
+            ))
+            .unwrap_or(moment)
+            .to_zoned_datetime(opened.time_zone().clone())
+    }
+
+    /// All that is to be seen at `now`.
+    pub fn board(&self, now: Ms) -> Board {
+        let calls = self.calls(now);
+        Board {
+            title: self.script.session.title.clone(),
+            now,
+            clock: self.clock(now),
+            phase: self.phase(now),
+            focus: self.focus(&calls, now),
+            countdowns: self.countdowns(),
+            ovens: self.oven_panes(now),
+            upcoming: self.upcoming(now),
+            courses: self.course_lines(now),
+            lanes: self.lanes(now),
+            notices: self.notices(now),
+            undoable: self.undoable(),
+            calls,
+        }
+    }
 }

@@ -1,0 +1,172 @@
+//! The one thing to do now.
+
+use super::{Choice, Focus};
+use crate::live::{Action, Call, CallKey, Ms, State, words};
+
+/// Proposals for "not yet" are whole minutes.
+const MINUTE: Ms = 60_000;
+
+impl State {
+    pub(super) fn focus(&self, calls: &[Call], now: Ms) -> Focus {
+        let action = self.expected(now);
+        let call = calls
+            .iter()
+            .find(|call| call.action.is_some() && call.action == action);
+        match (&action, call) {
+            (Some(done), Some(call)) => self.focus_call(done, call, now),
+            (Some(Action::Finish(step)), None) => Focus {
+                moment: Some(self.steps[*step].due),
+                choices: self.step_choices(*step, now),
+                ..self.focus_step(*step, "done", action)
+            },
+            (Some(Action::Begin(step)), None) => Focus {
+                moment: self.planned_start(*step),
+                choices: vec![Choice {
+                    action: Action::Skip(*step),
+                    words: "leave it out".into(),
+                }],
+                ..self.focus_step(*step, "begin early", action)
+            },
+            (Some(Action::SetOven(oven, to)), None) => Focus {
+                word: format!("set to {}", words::setting(to)),
+                subject: self.script.ovens[*oven].clone(),
+                sentence: self
+                    .next_turn(*oven)
+                    .map(|turn| self.turn_words(*oven, turn))
+                    .unwrap_or_default(),
+                moment: self.next_turn(*oven).map(|turn| self.script.ms(turn.at)),
+                action,
+                ..Focus::default()
+            },
+            (Some(Action::Close), None) => Focus {
+                word: "close the session".into(),
+                subject: self.script.session.title.clone(),
+                sentence: "All is served".into(),
+                action,
+                ..Focus::default()
+            },
+            _ => self.focus_nothing(now),
+        }
+    }
+
+    fn focus_call(&self, action: &Action, call: &Call, now: Ms) -> Focus {
+        let plain = |word: String| Focus {
+            action: Some(action.clone()),
+            word,
+            subject: call.subject.clone(),
+            sentence: call.sentence.clone(),
+            moment: Some(call.since),
+            ..Focus::default()
+        };
+        match (&call.key, action) {
+            (CallKey::Begin { step }, _) => Focus {
+                moment: Some(call.since),
+                choices: vec![Choice {
+                    action: Action::Skip(*step),
+                    words: "leave it out".into(),
+                }],
+                ..self.focus_step(*step, "begin", Some(action.clone()))
+            },
+            (CallKey::Due { step, .. } | CallKey::Cue { step, .. }, Action::Finish(_)) => Focus {
+                moment: Some(call.since),
+                sentence: if self.script.steps[*step].until.is_some() {
+                    self.script.steps[*step].instruction.clone()
+                } else {
+                    call.sentence.clone()
+                },
+                choices: self.step_choices(*step, now),
+                ..self.focus_step(*step, "done", Some(action.clone()))
+            },
+            (_, Action::SetOven(_, to)) => plain(format!("set to {}", words::setting(to))),
+            (_, Action::Serve(_)) => plain("on the table".into()),
+            _ => plain("got it".into()),
+        }
+    }
+
+    /// A step in focus: its instruction, amounts, cookware, cue.
+    fn focus_step(&self, step: usize, word: &str, action: Option<Action>) -> Focus {
+        let script = &self.script.steps[step];
+        Focus {
+            action,
+            word: word.into(),
+            subject: self.script.dishes[script.dish].title.clone(),
+            sentence: script.instruction.clone(),
+            amounts: self.amounts(step),
+            needs: script.needs.clone(),
+            cue: self.cue(step),
+            cautions: self.cautions(step),
+            ..Focus::default()
+        }
+    }
+
+    /// The cue that ends a step, with the core temperature it has to reach.
+    fn cue(&self, step: usize) -> Option<String> {
+        let script = &self.script.steps[step];
+        let core = script
+            .core
+            .map(|core| format!("the core has {} C", core.ceil().to_integer()));
+        match (&script.until, core) {
+            (Some(cue), Some(core)) => Some(format!("{cue}, {core}")),
+            (Some(cue), None) => Some(cue.clone()),
+            (None, core) => core,
+        }
+    }
+
+    fn step_choices(&self, step: usize, now: Ms) -> Vec<Choice> {
+        let more = self.proposal(step, now);
+        let word = if now >= self.steps[step].ask {
+            "not yet"
+        } else {
+            "longer"
+        };
+        vec![Choice {
+            action: Action::Extend(step, more),
+            words: format!("{word}: {} more", words::span(more)),
+        }]
+    }
+
+    /// How much longer to give a step that isn't done at its cue: a third of its range, and no less than a minute.
+    pub fn proposal(&self, step: usize, now: Ms) -> Ms {
+        let script = &self.script.steps[step];
+        let begun = self.steps[step].begun.unwrap_or(now);
+        let left = begun + script.hi - now;
+        let third = (script.hi - script.lo) / 3;
+        let more = if left > 0 { third.min(left) } else { third / 2 };
+        (more + MINUTE / 2).div_euclid(MINUTE).max(1) * MINUTE
+    }
+
+    fn focus_nothing(&self, now: Ms) -> Focus {
+        let Some((at, action)) = self.coming(now) else {
+            let ends = (0..self.steps.len())
+                .filter(|&i| self.steps[i].running())
+                .min_by_key(|&i| self.steps[i].ask);
+            return Focus {
+                subject: "Nothing to do now".into(),
+                sentence: ends.map_or_else(
+                    || "Wait".into(),
+                    |step| format!("Next: {}", words::next_look(&self.script, step)),
+                ),
+                moment: ends.map(|step| self.steps[step].ask),
+                ..Focus::default()
+            };
+        };
+        let sentence = match &action {
+            Action::Begin(step) => self.script.steps[*step].instruction.clone(),
+            Action::SetOven(oven, _) => self
+                .next_turn(*oven)
+                .map(|turn| self.turn_words(*oven, turn))
+                .unwrap_or_default(),
+            _ => String::new(),
+        };
+        Focus {
+            subject: "Nothing to do now".into(),
+            sentence: format!("Next: {sentence}"),
+            moment: Some(at),
+            choices: vec![Choice {
+                action,
+                words: "begin it now".into(),
+            }],
+            ..Focus::default()
+        }
+    }
+}

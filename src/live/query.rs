@@ -1,0 +1,91 @@
+//! What a state knows, asked for by position.
+
+use super::{Ms, State, event::Turn, words};
+
+impl State {
+    /// When the plan wants a step to start.
+    pub fn planned_start(&self, step: usize) -> Option<Ms> {
+        Some(self.script.ms(self.plan.as_ref()?.starts[step]))
+    }
+
+    /// When a step is expected to end, or ended.
+    pub fn expected_end(&self, step: usize, now: Ms) -> Option<Ms> {
+        let state = &self.steps[step];
+        match (state.ended, state.begun) {
+            (Some(ended), _) => Some(ended),
+            (None, Some(_)) => Some(state.due.max(now)),
+            (None, None) => Some(self.planned_start(step)? + self.script.steps[step].length),
+        }
+    }
+
+    /// The first course that is not on the table.
+    pub fn next_course(&self) -> Option<usize> {
+        self.courses
+            .iter()
+            .position(|course| course.served.is_none())
+    }
+
+    /// When a course can be and is to be served: all of its steps are over.
+    pub(super) fn serve_at(&self, course: usize) -> Option<Ms> {
+        let mut ready = self.script.ms(self.plan.as_ref()?.served[course]);
+        // The plan's promise stands even if all was ready before it.
+        for &dish in &self.script.courses[course].dishes {
+            for &step in &self.script.dishes[dish].steps {
+                ready = ready.max(self.steps[step].ended?);
+            }
+        }
+        Some(ready)
+    }
+
+    /// A turn of an oven's knob, in words.
+    pub(super) fn turn_words(&self, oven: usize, turn: &Turn) -> String {
+        let dish = turn.step.map(|step| words::dish(&self.script, step));
+        words::turn(
+            &self.script.ovens[oven],
+            &self.ovens[oven].set,
+            &turn.to,
+            dish,
+        )
+    }
+
+    /// The titles of a course's dishes.
+    pub(super) fn course_titles(&self, course: usize) -> Vec<&str> {
+        self.script.courses[course]
+            .dishes
+            .iter()
+            .map(|&dish| self.script.dishes[dish].title.as_str())
+            .collect()
+    }
+
+    /// Whether anything has begun.
+    pub fn under_way(&self) -> bool {
+        self.steps.iter().any(|step| step.begun.is_some())
+            || self.ovens.iter().any(|oven| oven.since > 0)
+    }
+
+    /// Whether every course is on the table, or, where none is, every step is over.
+    pub fn finished(&self) -> bool {
+        self.next_course().is_none() && self.steps.iter().all(super::kitchen::StepState::over)
+    }
+
+    /// Pairs of hands that are busy now.
+    pub fn busy_hands(&self) -> u32 {
+        let busy = self
+            .steps
+            .iter()
+            .zip(&self.script.steps)
+            .filter(|(state, step)| state.running() && step.hands);
+        u32::try_from(busy.count()).unwrap_or(u32::MAX)
+    }
+
+    /// The next moment after `now` at which anything that is called or planned changes by itself.
+    pub fn next_deadline(&self, now: Ms) -> Option<Ms> {
+        if self.closed {
+            return None;
+        }
+        [self.next_call(now), self.next_replan(now)]
+            .into_iter()
+            .flatten()
+            .min()
+    }
+}
