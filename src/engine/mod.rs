@@ -1,4 +1,8 @@
 //! Clocks, the one sleep to the next deadline, and the loop. Owns time, tasks and channels.
 
 pub mod clock;
+pub mod core;
+pub mod prover;
+pub mod rehearse;
+pub mod run;
 pub mod signals;

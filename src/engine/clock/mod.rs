@@ -34,4 +34,9 @@ pub trait Clock {
     /// Returns when a clock has been set or the machine has woken, where the system says so; otherwise never. What
     /// happened is then found by [`look`](Clock::look).
     fn disturbed(&self) -> impl Future<Output = ()>;
+
+    /// Lets virtual time pass until `to`, and says that it did. Real time can't be hurried.
+    fn advance_to(&self, _to: Ms) -> bool {
+        false
+    }
 }

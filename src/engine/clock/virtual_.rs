@@ -184,6 +184,11 @@ impl Clock for Virtual {
     async fn disturbed(&self) {
         std::future::pending().await
     }
+
+    fn advance_to(&self, to: Ms) -> bool {
+        Virtual::advance_to(self, to);
+        true
+    }
 }
 
 #[cfg(test)]

@@ -1,0 +1,353 @@
+//! The loop: keys, clocks, signals and plans come in; the log, the calls and the screen go out, in that order.
+
+use std::io;
+
+use super::{
+    clock::Clock,
+    core::{Core, Record, Stuck},
+    prover::Prover,
+    signals::{Signal, Signals},
+};
+use crate::{
+    live::{
+        Action, Call, Event, Ms, Ring, State,
+        event::{Jump, Trouble},
+    },
+    log::{Health, Stamped, Writer},
+    plan::solver::Engine,
+};
+
+/// The screen waits this long for the disk, and no longer: one frame.
+const FRAME: std::time::Duration = std::time::Duration::from_millis(16);
+
+/// What comes from the cook's side.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Input {
+    /// The cook does something.
+    Act(Action),
+    /// The screen wants to be drawn again.
+    Redraw,
+    /// In virtual time: let so many ms pass; `None`: until the next thing is due.
+    Wait(Option<Ms>),
+    /// Give the terminal back for a while (Ctrl-Z).
+    Suspend,
+    /// Leave; the session can be resumed.
+    Leave,
+}
+
+/// What a face is to show.
+pub struct View<'a> {
+    /// The session.
+    pub state: &'a State,
+    /// The moment.
+    pub now: Ms,
+    /// What happened since the last view.
+    pub news: &'a [Record],
+    /// What sounds now.
+    pub ring: Option<&'a Ring>,
+    /// All of it is on the disk.
+    pub saved: bool,
+}
+
+/// A screen, or lines of text.
+pub trait Face {
+    /// Shows the session.
+    ///
+    /// # Errors
+    /// When the terminal is gone.
+    fn show(&mut self, view: &View<'_>) -> io::Result<()>;
+
+    /// Waits for the cook; may be dropped while it waits.
+    fn input(&mut self) -> impl Future<Output = Input>;
+
+    /// The next moment after `now` at which something visible changes by itself.
+    fn changes_at(&self, state: &State, now: Ms) -> Option<Ms>;
+
+    /// Says why something that the cook wanted is not possible.
+    fn refuse(&mut self, why: &str);
+
+    /// Gives the terminal back, waits to be continued, and takes it again.
+    ///
+    /// # Errors
+    /// When the terminal is gone.
+    fn suspend(&mut self) -> io::Result<()>;
+}
+
+/// What reaches the cook's ears.
+pub trait Bell {
+    /// Sounds a ring.
+    fn ring(&mut self, ring: &Ring);
+
+    /// Says which calls stand: what isn't among them falls silent.
+    fn standing(&mut self, calls: &[Call]);
+
+    /// Waits until a way of reaching the cook fails or works again (then the words are empty).
+    fn report(&mut self) -> impl Future<Output = (Trouble, String)>;
+}
+
+/// How a loop ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Ending {
+    /// The session was closed.
+    Closed,
+    /// The cook left, or the program was told to end; the session can be resumed.
+    Left,
+}
+
+/// Everything that the loop drives.
+pub struct Loop<S, C, F, B> {
+    /// The session.
+    pub core: Core<S>,
+    /// Time.
+    pub clock: C,
+    /// The log; `None`: nothing is kept.
+    pub log: Option<Writer<Event>>,
+    /// What the cook sees.
+    pub face: F,
+    /// What the cook hears.
+    pub bell: B,
+    /// Time stands still while something is to be done, and else goes to the next deadline at once.
+    pub virtual_time: bool,
+}
+
+/// What woke the loop.
+enum Woke {
+    Input(Input),
+    Time,
+    Signal(Signal),
+    Found(super::prover::Found),
+    Report(Trouble, String),
+}
+
+impl<S, C, F, B> Loop<S, C, F, B>
+where
+    S: Engine + Default + Send + 'static,
+    C: Clock,
+    F: Face,
+    B: Bell,
+{
+    /// Runs the session until it is closed or the cook leaves.
+    ///
+    /// # Errors
+    /// When the terminal is gone, or the rest of the meal has no plan. The log is whole in any case.
+    pub async fn run(mut self) -> Result<Ending, RunError> {
+        let mut signals = Signals::new()?;
+        let mut prover = Prover::default();
+        let mut show = true;
+        let mut pass: Option<Ms> = None;
+        loop {
+            let now = self.clock.now();
+            show |= self.observe(now)?;
+            let ring = self.core.wake(now)?;
+            let news = self.core.drain();
+            let saved = self.save(&news, now).await;
+            self.sound(ring.as_ref(), now);
+            self.prove(&mut prover, &news);
+            if show || !news.is_empty() || ring.is_some() {
+                let view = View {
+                    state: self.core.state(),
+                    now,
+                    news: &news,
+                    ring: ring.as_ref(),
+                    saved,
+                };
+                self.face.show(&view)?;
+            }
+            if self.core.state().closed {
+                return Ok(Ending::Closed);
+            }
+            let deadline = self.deadline(now);
+            if self.hurry(&mut pass, deadline, now) {
+                show = true;
+                continue;
+            }
+            show = match self.wait(deadline, &mut signals, &mut prover).await {
+                Woke::Input(Input::Act(action)) => {
+                    if let Err(why) = self.core.act(&action, self.clock.now()) {
+                        self.face.refuse(&why.to_string());
+                    }
+                    true
+                }
+                Woke::Input(Input::Redraw)
+                | Woke::Signal(Signal::Resize | Signal::Continue)
+                | Woke::Time => true,
+                Woke::Input(Input::Wait(span)) => {
+                    pass = Some(span.map_or(Ms::MIN, |span| self.clock.now().saturating_add(span)));
+                    false
+                }
+                Woke::Input(Input::Suspend) | Woke::Signal(Signal::Suspend) => {
+                    self.face.suspend()?;
+                    true
+                }
+                Woke::Input(Input::Leave) | Woke::Signal(_) => return Ok(Ending::Left),
+                Woke::Found(found) => {
+                    let now = self.clock.now();
+                    self.core.improve(&found.solution, found.planned_at, now);
+                    false
+                }
+                Woke::Report(about, words) => {
+                    self.core
+                        .tell(Event::Trouble { about, words }, self.clock.now())
+                        .map_err(Stuck::from)?;
+                    true
+                }
+            };
+        }
+    }
+
+    /// Looks whether a clock jumped, and how the log is.
+    fn observe(&mut self, now: Ms) -> Result<bool, RunError> {
+        let mut news = false;
+        for jump in self.clock.look() {
+            let event = Event::ClockJumped {
+                kind: jump.kind,
+                by: jump.by,
+            };
+            self.core.tell(event, now).map_err(Stuck::from)?;
+            news |= jump.kind == Jump::Civil || jump.by > 0;
+        }
+        let words = match self.log.as_ref().map(Writer::health) {
+            None | Some(Health::Well) => String::new(),
+            Some(Health::Failing { why, .. }) => {
+                format!("can't be written: {why}. The session goes on in memory")
+            }
+            Some(Health::Ended { why }) => {
+                format!("has ended: {why}. What happens from here on is not kept")
+            }
+        };
+        let known = self
+            .core
+            .state()
+            .troubles
+            .get(&Trouble::Log)
+            .map_or("", |(_, words)| words.as_str());
+        if known != words {
+            self.core
+                .tell(
+                    Event::Trouble {
+                        about: Trouble::Log,
+                        words,
+                    },
+                    now,
+                )
+                .map_err(Stuck::from)?;
+            news = true;
+        }
+        Ok(news)
+    }
+
+    /// Hands records to the log and waits for the disk, for no longer than a frame. Says whether all is durable.
+    async fn save(&mut self, news: &[Record], now: Ms) -> bool {
+        let Some(log) = &mut self.log else {
+            return true;
+        };
+        let state = self.core.state();
+        let batch: Vec<Stamped<Event>> = news
+            .iter()
+            .map(|record| Stamped {
+                at: state.clock(record.at),
+                ms: record.at,
+                event: record.event.clone(),
+            })
+            .collect();
+        let synced = log.append(&batch);
+        log.retry(now);
+        let in_time = tokio::time::timeout(FRAME, synced).await;
+        in_time.is_ok_and(|written| written == crate::log::Written::Synced)
+    }
+
+    fn sound(&mut self, ring: Option<&Ring>, now: Ms) {
+        self.bell.standing(&self.core.state().calls(now));
+        if let Some(ring) = ring {
+            self.bell.ring(ring);
+        }
+    }
+
+    /// Searches on in the background when a plan is new and not proven.
+    fn prove(&self, prover: &mut Prover, news: &[Record]) {
+        if self.virtual_time {
+            return;
+        }
+        let planned = news.iter().rev().find_map(|record| match &record.event {
+            Event::Planned(plan) => Some(plan),
+            _ => None,
+        });
+        if let Some(plan) = planned {
+            prover.stop();
+            if plan.bound < plan.cost {
+                let state = self.core.state();
+                prover.search::<S>(self.core.problem().clone(), state.hint(), state.planned_at);
+            }
+        }
+    }
+
+    fn deadline(&mut self, now: Ms) -> Option<Ms> {
+        let log = self.log.as_mut().and_then(|log| log.retry(now));
+        let face = self
+            .face
+            .changes_at(self.core.state(), now)
+            .filter(|_| !self.virtual_time);
+        [self.core.deadline(now), face, log]
+            .into_iter()
+            .flatten()
+            .min()
+    }
+
+    /// In virtual time: goes on to the next deadline when nothing is to be done, or when the cook said to wait.
+    fn hurry(&self, pass: &mut Option<Ms>, deadline: Option<Ms>, now: Ms) -> bool {
+        if let Some(until) = *pass {
+            let next = deadline.unwrap_or(until).max(now);
+            let to = if until == Ms::MIN {
+                next
+            } else {
+                next.min(until)
+            };
+            let moved = self.clock.advance_to(to);
+            if until == Ms::MIN || to >= until || !moved {
+                *pass = None;
+            }
+            return moved;
+        }
+        match deadline {
+            Some(deadline) if self.virtual_time && self.core.state().expected(now).is_none() => {
+                self.clock.advance_to(deadline)
+            }
+            _ => false,
+        }
+    }
+
+    async fn wait(
+        &mut self,
+        deadline: Option<Ms>,
+        signals: &mut Signals,
+        prover: &mut Prover,
+    ) -> Woke {
+        let stands = self.virtual_time;
+        let sleep = async {
+            match deadline {
+                Some(at) if !stands => self.clock.sleep_until(at).await,
+                _ => std::future::pending().await,
+            }
+        };
+        tokio::select! {
+            biased;
+            signal = signals.next() => Woke::Signal(signal),
+            input = self.face.input() => Woke::Input(input),
+            () = sleep => Woke::Time,
+            () = self.clock.disturbed() => Woke::Time,
+            found = prover.found() => Woke::Found(found),
+            (about, words) = self.bell.report() => Woke::Report(about, words),
+        }
+    }
+}
+
+/// Why a loop ended against the cook's will.
+#[derive(Debug, thiserror::Error)]
+pub enum RunError {
+    /// The session can't go on.
+    #[error(transparent)]
+    Stuck(#[from] Stuck),
+    /// The terminal, or the system's signals.
+    #[error("{0}")]
+    Io(#[from] io::Error),
+}
