@@ -2,6 +2,7 @@
 
 pub mod amounts;
 pub mod model;
+pub mod prepare;
 pub mod shop;
 mod step_ref;
 

@@ -15,7 +15,7 @@ use crate::measure::{Ratio, print};
 mod merge;
 mod names;
 pub mod pantry;
-mod sections;
+pub(super) mod sections;
 mod write;
 
 pub use merge::Total;

@@ -47,7 +47,7 @@ fn words(text: &str) -> Vec<String> {
 }
 
 /// The section of an item, as its place in the market; the place after the last is "Other".
-pub(super) fn of(item: &str) -> usize {
+pub(in crate::menu) fn of(item: &str) -> usize {
     // What follows a comma, "or" or "with" qualifies; the head of the name decides.
     let lower = item.to_lowercase();
     let head = [" or ", " with ", " in "]
@@ -80,7 +80,7 @@ pub(super) fn of(item: &str) -> usize {
 }
 
 /// The name of a place in the market.
-pub(super) fn name(section: usize) -> &'static str {
+pub(in crate::menu) fn name(section: usize) -> &'static str {
     SECTIONS.get(section).map_or("Other", |s| s.name.as_str())
 }
 
