@@ -1,4 +1,16 @@
 //! The engine that finds schedules, behind one trait.
+//!
+//! A first schedule comes from list generation, backward from the moments of service.
+
+mod first;
+mod generate;
+mod model;
+mod ovens;
+mod profile;
+mod score;
+mod search;
+
+pub use search::Search;
 
 use super::{
     problem::Problem,

@@ -1,0 +1,69 @@
+//! The engine: a first schedule, made better until proof or until told to stop.
+
+use super::model::Model;
+use super::{Engine, Solution, Unsolvable, Watch, first, score};
+use crate::plan::problem::Problem;
+use crate::plan::schedule::Schedule;
+
+/// The planner's own engine.
+#[derive(Clone, Debug, Default)]
+pub struct Search {}
+
+impl Search {
+    /// With no limit but the watch.
+    pub fn new() -> Self {
+        Search::default()
+    }
+}
+
+impl Engine for Search {
+    fn solve(
+        &mut self,
+        problem: &Problem,
+        _hint: Option<&Schedule>,
+        watch: &mut dyn Watch,
+    ) -> Result<Solution, Unsolvable> {
+        check(problem)?;
+        let model = Model::new(problem);
+        let schedule = first::first(&model).ok_or(Unsolvable::TooMuch { step: 0 })?;
+        let solution = solution(problem, schedule, 0);
+        watch.improved(&solution);
+        Ok(solution)
+    }
+}
+
+fn solution(problem: &Problem, schedule: Schedule, bound: i64) -> Solution {
+    let cost = score::cost(problem, &schedule);
+    let total = score::total(problem, &cost);
+    let relaxed = matches!(problem.mode, crate::plan::problem::Mode::Before) && cost.broken > 0;
+    Solution {
+        schedule,
+        cost,
+        total,
+        bound,
+        relaxed,
+    }
+}
+
+/// Finds a step that asks for more than there is.
+fn check(problem: &Problem) -> Result<(), Unsolvable> {
+    let racks = problem.ovens.iter().map(|o| o.racks).max().unwrap_or(0);
+    for (step, s) in problem.steps.iter().enumerate() {
+        let begun = s.begun.is_some();
+        let oven = s.oven.as_ref().is_some_and(|o| o.racks > racks);
+        if !begun && (s.hands && problem.cooks == 0 || s.burners > problem.burners || oven) {
+            return Err(Unsolvable::TooMuch { step });
+        }
+    }
+    for hold in problem.dishes.iter().flat_map(|d| &d.holds) {
+        let open = hold
+            .steps
+            .iter()
+            .copied()
+            .find(|&i| problem.steps[i].begun.is_none());
+        if let Some(step) = open.filter(|_| hold.count > problem.wares[hold.ware]) {
+            return Err(Unsolvable::TooMuch { step });
+        }
+    }
+    Ok(())
+}
