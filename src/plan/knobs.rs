@@ -384,3 +384,42 @@ impl<'a> Pass<'a> {
         }
     }
 }
+
+/// An oven's temperature in C at each tick from `from` to `to`, with its knob turned as listed.
+/// Before the known moment of the oven it is taken to be as it is then.
+pub fn temperatures(
+    problem: &Problem,
+    oven: usize,
+    turns: &[Turn],
+    from: Tick,
+    to: Tick,
+) -> Vec<f64> {
+    let Some(known) = problem.ovens.get(oven) else {
+        return Vec::new();
+    };
+    let (heats, cools) = (
+        tube::number(known.heats) / 2.0,
+        tube::number(known.cools) / 2.0,
+    );
+    let mut turns = turns.iter().filter(|t| t.oven == oven).peekable();
+    let mut now = tube::number(known.temperature);
+    let mut target = now;
+    let mut curve = Vec::new();
+    for tick in known.from.min(from)..=to.min(known.from.min(from).saturating_add(LONGEST)) {
+        while let Some(turn) = turns.next_if(|t| t.at <= tick) {
+            target = match turn.to {
+                Setting::Off => tube::number(known.room),
+                Setting::At(c) => tube::number(c),
+            };
+        }
+        if tick >= from {
+            curve.push(now);
+        }
+        now = if target > now {
+            (now + heats).min(target)
+        } else {
+            (now - cools).max(target)
+        };
+    }
+    curve
+}

@@ -5,14 +5,19 @@
 pub mod build;
 pub mod cost;
 pub mod frame;
+pub mod json;
 pub mod knobs;
 pub mod live;
+pub mod markdown;
 mod oven;
 pub mod problem;
 pub mod schedule;
 pub mod solver;
 #[cfg(test)]
 mod testing;
+pub mod text;
+pub mod timeline;
+pub mod timetable;
 pub mod verify;
 
 pub use build::{BuildError, Built, Options, build};
