@@ -12,6 +12,7 @@ use crate::{
     live::{
         Action, Call, Event, Ms, Ring, State,
         event::{Jump, Trouble},
+        typed::Typed,
     },
     log::{Health, Stamped, Writer},
     plan::solver::Engine,
@@ -27,8 +28,8 @@ pub enum Input {
     Act(Action),
     /// The screen wants to be drawn again.
     Redraw,
-    /// In virtual time: let so many ms pass; `None`: until the next thing is due.
-    Wait(Option<Ms>),
+    /// The cook typed a line.
+    Line(String),
     /// Give the terminal back for a while (Ctrl-Z).
     Suspend,
     /// Leave; the session can be resumed.
@@ -66,6 +67,9 @@ pub trait Face {
     /// Says why something that the cook wanted is not possible.
     fn refuse(&mut self, why: &str);
 
+    /// Answers a typed question: how things stand, or what can be typed.
+    fn answer(&mut self, question: &Typed, state: &State, now: Ms);
+
     /// Gives the terminal back, waits to be continued, and takes it again.
     ///
     /// # Errors
@@ -94,6 +98,17 @@ pub enum Ending {
     Left,
 }
 
+/// How time passes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Passing {
+    /// As it does.
+    Real,
+    /// Virtual: it stands still while something is to be done, and else goes to the next deadline at once.
+    Hurried,
+    /// Virtual: only when the cook types that it shall.
+    Told,
+}
+
 /// Everything that the loop drives.
 pub struct Loop<S, C, F, B> {
     /// The session.
@@ -106,8 +121,16 @@ pub struct Loop<S, C, F, B> {
     pub face: F,
     /// What the cook hears.
     pub bell: B,
-    /// Time stands still while something is to be done, and else goes to the next deadline at once.
-    pub virtual_time: bool,
+    /// How time passes.
+    pub passing: Passing,
+}
+
+/// What a typed line asks of the loop.
+enum Reply {
+    Done,
+    /// Let time pass until then; `Ms::MIN`: until the next deadline.
+    Pass(Ms),
+    Leave,
 }
 
 /// What woke the loop.
@@ -171,10 +194,14 @@ where
                 Woke::Input(Input::Redraw)
                 | Woke::Signal(Signal::Resize | Signal::Continue)
                 | Woke::Time => true,
-                Woke::Input(Input::Wait(span)) => {
-                    pass = Some(span.map_or(Ms::MIN, |span| self.clock.now().saturating_add(span)));
-                    false
-                }
+                Woke::Input(Input::Line(line)) => match self.typed(&line) {
+                    Reply::Done => true,
+                    Reply::Pass(until) => {
+                        pass = Some(until);
+                        false
+                    }
+                    Reply::Leave => return Ok(Ending::Left),
+                },
                 Woke::Input(Input::Suspend) | Woke::Signal(Signal::Suspend) => {
                     self.face.suspend()?;
                     true
@@ -193,6 +220,27 @@ where
                 }
             };
         }
+    }
+
+    /// Does what a typed line says.
+    fn typed(&mut self, line: &str) -> Reply {
+        let now = self.clock.now();
+        let told = self.passing == Passing::Told;
+        match self.core.state().typed(line, now) {
+            Ok(Typed::Act(action)) => {
+                if let Err(why) = self.core.act(&action, now) {
+                    self.face.refuse(&why.to_string());
+                }
+            }
+            Ok(Typed::Wait(span)) if told => return Reply::Pass(span.map_or(Ms::MIN, |span| now.saturating_add(span))),
+            Ok(Typed::Wait(_)) => self.face.refuse("time can be told to pass only with --virtual"),
+            Ok(Typed::Quit) => return Reply::Leave,
+            Ok(question @ (Typed::Status | Typed::Help)) => self.face.answer(&question, self.core.state(), now),
+            // In told time, to expect nothing is to wait for the next thing.
+            Err(_) if told && line.trim().is_empty() => return Reply::Pass(Ms::MIN),
+            Err(why) => self.face.refuse(&why),
+        }
+        Reply::Done
     }
 
     /// Looks whether a clock jumped, and how the log is.
@@ -265,7 +313,7 @@ where
 
     /// Searches on in the background when a plan is new and not proven.
     fn prove(&self, prover: &mut Prover, news: &[Record]) {
-        if self.virtual_time {
+        if self.passing != Passing::Real {
             return;
         }
         let planned = news.iter().rev().find_map(|record| match &record.event {
@@ -286,7 +334,7 @@ where
         let face = self
             .face
             .changes_at(self.core.state(), now)
-            .filter(|_| !self.virtual_time);
+            .filter(|_| self.passing == Passing::Real);
         [self.core.deadline(now), face, log]
             .into_iter()
             .flatten()
@@ -309,7 +357,7 @@ where
             return moved;
         }
         match deadline {
-            Some(deadline) if self.virtual_time && self.core.state().expected(now).is_none() => {
+            Some(deadline) if self.passing == Passing::Hurried && self.core.state().expected(now).is_none() => {
                 self.clock.advance_to(deadline)
             }
             _ => false,
@@ -322,7 +370,7 @@ where
         signals: &mut Signals,
         prover: &mut Prover,
     ) -> Woke {
-        let stands = self.virtual_time;
+        let stands = self.passing != Passing::Real;
         let sleep = async {
             match deadline {
                 Some(at) if !stands => self.clock.sleep_until(at).await,
