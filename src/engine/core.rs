@@ -29,6 +29,13 @@ pub struct Effort {
     pub again: u32,
 }
 
+impl Default for Effort {
+    /// A few hundred milliseconds before the meal, a few within it.
+    fn default() -> Self {
+        Self { first: 2_000, again: 50 }
+    }
+}
+
 /// A session that runs.
 pub struct Core<S> {
     state: State,

@@ -1,0 +1,104 @@
+//! A session is opened, or taken up again.
+
+use std::path::Path;
+
+use jiff::ZonedDateTime;
+
+use crate::{
+    commands::{Outcome, complain, source::Source},
+    engine::{
+        clock::{Anchor, Real, anchor},
+        core::{Core, Effort, Record},
+    },
+    live::{
+        Event, Ms,
+        event::Trouble,
+    },
+    log::{self, OpenError, Writer},
+    plan::{frame::Part, solver::Search},
+};
+
+/// A session that is about to run.
+pub struct Begun {
+    /// The session.
+    pub core: Core<Search>,
+    /// Its log.
+    pub log: Option<Writer<Event>>,
+    /// Session-clock time.
+    pub now: Ms,
+    /// Civil time at session-clock 0.
+    pub opened: ZonedDateTime,
+}
+
+/// Opens a session and its log.
+pub fn open(source: &Source, part: Part, log: Option<&Path>, virtual_time: bool) -> Result<Begun, Outcome> {
+    let opening = source.opening(part);
+    let opened = opening.opened.clone();
+    let core = Core::open(opening, Search::new(), Effort::default()).map_err(|error| complain(&error.to_string()))?;
+    let log = match log {
+        Some(path) => Some(create(path, &opened)?),
+        // A trial in virtual time leaves nothing behind unless it is told to.
+        None if virtual_time => None,
+        None => {
+            let folder = log::place::logs().map_err(|error| complain(&error.to_string()))?;
+            Some(create(&log::place::fresh(&folder, &source.session.title, &opened), &opened)?)
+        }
+    };
+    Ok(Begun { core, log, now: 0, opened })
+}
+
+/// A log that can't be created is kept in memory until it can.
+fn create(path: &Path, now: &ZonedDateTime) -> Result<Writer<Event>, Outcome> {
+    let told = |error: &dyn std::fmt::Display| complain(&format!("{}: {error}", path.display()));
+    match Writer::create(path, now) {
+        Ok(writer) => Ok(writer),
+        Err(OpenError::Io(why)) => Writer::absent(path, &why).map_err(|error| told(&error)),
+        Err(error) => Err(told(&error)),
+    }
+}
+
+/// Takes a session up from its log.
+pub fn resume(path: &Path, virtual_time: bool) -> Result<Begun, Outcome> {
+    let told = |error: &dyn std::fmt::Display| complain(&format!("{}: {error}", path.display()));
+    let civil = ZonedDateTime::now();
+    let opened: log::writer::Opened<Event> = Writer::open(path, &civil).map_err(|error| told(&error))?;
+    let records: Vec<Record> = opened
+        .reading
+        .records
+        .iter()
+        .map(|record| Record { at: record.ms, event: record.event.clone() })
+        .collect();
+    let mut core =
+        Core::resume(&records, Search::new(), Effort::default()).map_err(|error| told(&error))?;
+    if core.state().closed {
+        return Err(complain(&format!("{}: the session was closed; 'mealtide replay' plays it", path.display())));
+    }
+    let script = core.state().script.clone();
+    let Some(last) = opened.reading.records.last() else {
+        return Err(complain(&format!("{}: the log is empty", path.display())));
+    };
+    let mut now = last.ms;
+    if !virtual_time {
+        let here = Real::boot();
+        let here = here.as_ref().map(|(boot, shows)| (boot.as_str(), *shows));
+        let carried = anchor::carry((&last.at, last.ms), &civil, Anchor::load(path).as_ref(), here);
+        now = carried.now;
+        let mut events = vec![Event::Resumed { away: carried.away }];
+        if let Some(otherwise) = carried.otherwise {
+            events.push(Event::Trouble { about: Trouble::Clock, words: disagreement(now, otherwise) });
+        }
+        if let Some(aside) = &opened.set_aside {
+            events.push(Event::Noted { text: format!("a torn end of the log was set aside as {}", aside.display()) });
+        }
+        for event in events {
+            core.tell(event, now).map_err(|error| told(&error))?;
+        }
+    }
+    Ok(Begun { core, log: Some(opened.writer), now, opened: script.opened.clone() })
+}
+
+fn disagreement(civil: Ms, boot: Ms) -> String {
+    let minutes = (civil - boot).abs() / 60_000;
+    let which = if civil > boot { "later" } else { "earlier" };
+    format!("the clock on the wall is {minutes} min {which} than the machine's own says; look at a clock you trust")
+}

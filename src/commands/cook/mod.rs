@@ -1,0 +1,98 @@
+//! `mealtide cook`: a session, live.
+
+mod begin;
+mod bell;
+mod plain;
+mod tui;
+
+use std::{io::IsTerminal, path::PathBuf};
+
+use self::begin::Begun;
+use super::{Outcome, complain, print, source};
+use crate::{
+    engine::{
+        clock::{Pace, Real, Virtual},
+        run::{Bell, Ending, Face, Loop, Passing, RunError},
+    },
+    plan::{frame::Part, solver::Search},
+};
+
+/// What to cook, and how.
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    #[command(flatten)]
+    source: source::Args,
+    /// Go on with the session of a log.
+    #[arg(long, value_name = "LOG", conflicts_with_all = ["session", "ahead"])]
+    resume: Option<PathBuf>,
+    /// Cook what is made ahead of the day.
+    #[arg(long)]
+    ahead: bool,
+    /// Lines of text instead of a screen: for screen readers, pipes and tests.
+    #[arg(long)]
+    plain: bool,
+    /// Where to write the log; by default in the user's state folder.
+    #[arg(long, value_name = "FILE")]
+    log: Option<PathBuf>,
+    /// Virtual time. On the screen it stands still while something is to be done and else goes on to the next thing; with
+    /// --plain it passes when 'wait' is typed.
+    #[arg(long)]
+    r#virtual: bool,
+}
+
+/// Cooks.
+pub fn run(args: Args) -> Outcome {
+    if !args.plain && !(std::io::stdin().is_terminal() && std::io::stdout().is_terminal()) {
+        return complain("the screen needs a terminal; use --plain where there is none");
+    }
+    let begun = match &args.resume {
+        Some(log) => begin::resume(log, args.r#virtual),
+        None => args.source.read().and_then(|source| {
+            let part = if args.ahead { Part::Ahead } else { Part::Service };
+            begin::open(&source, part, args.log.as_deref(), args.r#virtual)
+        }),
+    };
+    begun.map_or_else(|outcome| outcome, |begun| cook(begun, args.plain, args.r#virtual))
+}
+
+/// Cooks a session that was begun.
+pub fn cook(begun: Begun, plain: bool, virtual_time: bool) -> Outcome {
+    let runtime = match tokio::runtime::Builder::new_current_thread().enable_all().build() {
+        Ok(runtime) => runtime,
+        Err(error) => return complain(&format!("cannot start: {error}")),
+    };
+    let path = begun.log.as_ref().map(|log| log.path().to_owned());
+    let ended = runtime.block_on(async {
+        if plain {
+            let passing = if virtual_time { Passing::Told } else { Passing::Real };
+            with_face(begun, plain::Plain::start()?, bell::Silent, passing).await
+        } else {
+            let passing = if virtual_time { Passing::Hurried } else { Passing::Real };
+            let face = tui::Tui::start(begun.log.as_ref().map(|log| log.path().to_owned()))?;
+            with_face(begun, face, bell::Silent, passing).await
+        }
+    });
+    let log = path.map(|path| path.display().to_string());
+    match (ended, log) {
+        (Ok(Ending::Closed), Some(log)) => print(&format!("The log is {log}\nLook back with: mealtide review '{log}'\n")),
+        (Ok(Ending::Left), Some(log)) => print(&format!("Go on with: mealtide cook --resume '{log}'\n")),
+        (Ok(_), None) => Outcome::Well,
+        (Err(error), Some(log)) => complain(&format!("{error}\nGo on with: mealtide cook --resume '{log}'")),
+        (Err(error), None) => complain(&error.to_string()),
+    }
+}
+
+async fn with_face<F: Face, B: Bell>(begun: Begun, face: F, bell: B, passing: Passing) -> Result<Ending, RunError> {
+    let Begun { core, log, now, opened, .. } = begun;
+    if passing == Passing::Real {
+        let clock = Real::starting_at(now)?;
+        if let (Some(log), Some(anchor)) = (&log, clock.anchor()) {
+            // Without it the civil clock alone carries across a restart.
+            let _ = anchor.save(log.path());
+        }
+        Loop::<Search, _, _, _> { core, clock, log, face, bell, passing }.run().await
+    } else {
+        let clock = Virtual::new(opened, now, Pace::Told, Vec::new());
+        Loop { core, clock, log, face, bell, passing }.run().await
+    }
+}
