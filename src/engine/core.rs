@@ -32,7 +32,10 @@ pub struct Effort {
 impl Default for Effort {
     /// A few hundred milliseconds before the meal, a few within it.
     fn default() -> Self {
-        Self { first: 2_000, again: 50 }
+        Self {
+            first: 2_000,
+            again: 50,
+        }
     }
 }
 

@@ -232,10 +232,16 @@ where
                     self.face.refuse(&why.to_string());
                 }
             }
-            Ok(Typed::Wait(span)) if told => return Reply::Pass(span.map_or(Ms::MIN, |span| now.saturating_add(span))),
-            Ok(Typed::Wait(_)) => self.face.refuse("time can be told to pass only with --virtual"),
+            Ok(Typed::Wait(span)) if told => {
+                return Reply::Pass(span.map_or(Ms::MIN, |span| now.saturating_add(span)));
+            }
+            Ok(Typed::Wait(_)) => self
+                .face
+                .refuse("time can be told to pass only with --virtual"),
             Ok(Typed::Quit) => return Reply::Leave,
-            Ok(question @ (Typed::Status | Typed::Help)) => self.face.answer(&question, self.core.state(), now),
+            Ok(question @ (Typed::Status | Typed::Help)) => {
+                self.face.answer(&question, self.core.state(), now)
+            }
             // In told time, to expect nothing is to wait for the next thing.
             Err(_) if told && line.trim().is_empty() => return Reply::Pass(Ms::MIN),
             Err(why) => self.face.refuse(&why),
@@ -357,7 +363,10 @@ where
             return moved;
         }
         match deadline {
-            Some(deadline) if self.passing == Passing::Hurried && self.core.state().expected(now).is_none() => {
+            Some(deadline)
+                if self.passing == Passing::Hurried
+                    && self.core.state().expected(now).is_none() =>
+            {
                 self.clock.advance_to(deadline)
             }
             _ => false,

@@ -1,6 +1,10 @@
 //! What keeps people safe while the meal runs.
 
 use super::{Call, Ms, State, board::Notice};
+use crate::{
+    measure::units::Units,
+    menu::amounts::{self, Line},
+};
 
 impl State {
     pub(super) fn safety_calls(&self, _now: Ms) -> Vec<Call> {
@@ -15,10 +19,6 @@ impl State {
         Vec::new()
     }
 
-    pub(super) fn cautions(&self, _step: usize) -> Vec<String> {
-        Vec::new()
-    }
-
     pub(super) fn leftovers(&self) -> Vec<String> {
         vec!["Cool what is left in shallow layers and chill it within two hours".into()]
     }
@@ -28,18 +28,26 @@ impl State {
         Some(format!("core {} C", core.ceil().to_integer()))
     }
 
-    /// Amounts of the ingredients that go into a step.
-    pub(super) fn amounts(&self, step: usize) -> Vec<String> {
-        let script = &self.script.steps[step];
-        let dish = &self.script.session.dishes[script.dish];
-        let used = &dish.steps[script.place].uses;
-        dish.ingredients
+    /// Amounts of what goes into a step, with the substitutes that were chosen.
+    pub(super) fn amounts(&self, step: usize, units: Units) -> Vec<String> {
+        let (session, script) = (&self.script.session, &self.script.steps[step]);
+        let dish = &session.dishes[script.dish];
+        let text = |line: &Line| {
+            let choice = self.substitutes.get(&(script.dish, line.ingredient));
+            let substitute =
+                choice.and_then(|&choice| dish.ingredients.get(line.ingredient)?.or.get(choice));
+            let words = match substitute {
+                Some(text) => amounts::substitute(text, amounts::factor(session, dish), units),
+                None => line.text(),
+            };
+            match &line.hint {
+                Some(hint) if substitute.is_none() => format!("{words}: {hint}"),
+                _ => words,
+            }
+        };
+        amounts::for_step(session, script.dish, script.place, units)
             .iter()
-            .filter(|ingredient| used.contains(&ingredient.item))
-            .map(|ingredient| match &ingredient.amount {
-                Some(amount) => format!("{amount} {}", ingredient.item),
-                None => ingredient.item.clone(),
-            })
+            .map(text)
             .collect()
     }
 }

@@ -11,6 +11,7 @@ use crate::{
         frame::{Frame, Part},
         problem::{Hold, Problem, TICK_MS, Tick},
     },
+    safety,
 };
 
 /// A session, ready to be cooked.
@@ -83,6 +84,8 @@ pub struct ScriptStep {
     pub burners: u32,
     /// Steps that it comes after, by position.
     pub after: Vec<usize>,
+    /// The usual cautions, one short sentence each.
+    pub cautions: Vec<String>,
 }
 
 impl ScriptStep {
@@ -276,6 +279,10 @@ fn step(
         racks: problem.steps[i].oven.as_ref().map_or(0, |oven| oven.racks),
         burners: problem.steps[i].burners,
         after: problem.steps[i].after.clone(),
+        cautions: safety::cautions_for_step(session, dish, place)
+            .into_iter()
+            .map(|caution| caution.words)
+            .collect(),
     }
 }
 

@@ -62,7 +62,7 @@ impl Plain {
 
 impl Face for Plain {
     fn show(&mut self, view: &View<'_>) -> io::Result<()> {
-        let board = view.state.board(view.now);
+        let board = view.state.board(view.now, self.units);
         let lines = match &self.before {
             None => plain::lines(&board),
             Some(before) => plain::changes(before, &board),
@@ -104,7 +104,7 @@ impl Face for Plain {
 
     fn answer(&mut self, question: &Typed, state: &State, now: Ms) {
         let lines: Vec<String> = match question {
-            Typed::Status => plain::lines(&state.board(now)),
+            Typed::Status => plain::lines(&state.board(now, self.units)),
             _ => WORDS.iter().map(|(word, does)| format!("{word}: {does}.")).collect(),
         };
         self.tell(&lines);

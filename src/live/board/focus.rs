@@ -1,23 +1,26 @@
 //! The one thing to do now.
 
 use super::{Choice, Focus};
-use crate::live::{Action, Call, CallKey, Ms, State, words};
+use crate::{
+    live::{Action, Call, CallKey, Ms, State, words},
+    measure::units::Units,
+};
 
 /// Proposals for "not yet" are whole minutes.
 const MINUTE: Ms = 60_000;
 
 impl State {
-    pub(super) fn focus(&self, calls: &[Call], now: Ms) -> Focus {
+    pub(super) fn focus(&self, calls: &[Call], now: Ms, units: Units) -> Focus {
         let action = self.expected(now);
         let call = calls
             .iter()
             .find(|call| call.action.is_some() && call.action == action);
         match (&action, call) {
-            (Some(done), Some(call)) => self.focus_call(done, call, now),
+            (Some(done), Some(call)) => self.focus_call(done, call, now, units),
             (Some(Action::Finish(step)), None) => Focus {
                 moment: Some(self.steps[*step].due),
                 choices: self.step_choices(*step, now),
-                ..self.focus_step(*step, "done", action)
+                ..self.focus_step(*step, "done", action, units)
             },
             (Some(Action::Begin(step)), None) => Focus {
                 moment: self.planned_start(*step),
@@ -25,7 +28,7 @@ impl State {
                     action: Action::Skip(*step),
                     words: "leave it out".into(),
                 }],
-                ..self.focus_step(*step, "begin early", action)
+                ..self.focus_step(*step, "begin early", action, units)
             },
             (Some(Action::SetOven(oven, to)), None) => Focus {
                 word: format!("set to {}", words::setting(to)),
@@ -49,7 +52,7 @@ impl State {
         }
     }
 
-    fn focus_call(&self, action: &Action, call: &Call, now: Ms) -> Focus {
+    fn focus_call(&self, action: &Action, call: &Call, now: Ms, units: Units) -> Focus {
         let plain = |word: String| Focus {
             action: Some(action.clone()),
             word,
@@ -65,7 +68,7 @@ impl State {
                     action: Action::Skip(*step),
                     words: "leave it out".into(),
                 }],
-                ..self.focus_step(*step, "begin", Some(action.clone()))
+                ..self.focus_step(*step, "begin", Some(action.clone()), units)
             },
             (CallKey::Due { step, .. } | CallKey::Cue { step, .. }, Action::Finish(_)) => Focus {
                 moment: Some(call.since),
@@ -75,7 +78,7 @@ impl State {
                     call.sentence.clone()
                 },
                 choices: self.step_choices(*step, now),
-                ..self.focus_step(*step, "done", Some(action.clone()))
+                ..self.focus_step(*step, "done", Some(action.clone()), units)
             },
             (_, Action::SetOven(_, to)) => plain(format!("set to {}", words::setting(to))),
             (_, Action::Serve(_)) => plain("on the table".into()),
@@ -84,17 +87,17 @@ impl State {
     }
 
     /// A step in focus: its instruction, amounts, cookware, cue.
-    fn focus_step(&self, step: usize, word: &str, action: Option<Action>) -> Focus {
+    fn focus_step(&self, step: usize, word: &str, action: Option<Action>, units: Units) -> Focus {
         let script = &self.script.steps[step];
         Focus {
             action,
             word: word.into(),
             subject: self.script.dishes[script.dish].title.clone(),
             sentence: script.instruction.clone(),
-            amounts: self.amounts(step),
+            amounts: self.amounts(step, units),
             needs: script.needs.clone(),
             cue: self.cue(step),
-            cautions: self.cautions(step),
+            cautions: script.cautions.clone(),
             ..Focus::default()
         }
     }

@@ -8,6 +8,7 @@ mod panes;
 use jiff::{SignedDuration, ZonedDateTime};
 
 use super::{Action, Call, Ms, State, event::Setting};
+use crate::measure::units::Units;
 
 /// Everything that is to be seen at one moment.
 #[derive(Clone, Debug, PartialEq)]
@@ -262,15 +263,15 @@ impl State {
             .to_zoned_datetime(opened.time_zone().clone())
     }
 
-    /// All that is to be seen at `now`.
-    pub fn board(&self, now: Ms) -> Board {
+    /// All that is to be seen at `now`, amounts in `units`.
+    pub fn board(&self, now: Ms, units: Units) -> Board {
         let calls = self.calls(now);
         Board {
             title: self.script.session.title.clone(),
             now,
             clock: self.clock(now),
             phase: self.phase(now),
-            focus: self.focus(&calls, now),
+            focus: self.focus(&calls, now, units),
             countdowns: self.countdowns(),
             ovens: self.oven_panes(now),
             upcoming: self.upcoming(now),
