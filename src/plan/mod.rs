@@ -4,6 +4,7 @@
 
 pub mod build;
 pub mod cost;
+pub mod forecast;
 pub mod frame;
 pub mod json;
 pub mod knobs;
