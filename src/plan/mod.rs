@@ -20,6 +20,7 @@ pub mod text;
 pub mod timeline;
 pub mod timetable;
 pub mod verify;
+pub mod why;
 
 pub use build::{BuildError, Built, Options, build};
 pub use frame::{Frame, Part};
