@@ -1,3 +1,4 @@
 //! All integration tests, in one binary.
 
 mod solver;
+mod thermometer;

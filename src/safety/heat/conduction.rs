@@ -19,7 +19,10 @@ impl Profile {
     /// The same temperature throughout.
     #[must_use]
     pub fn uniform(shape: Shape, celsius: f64) -> Self {
-        Self { shape, cells: vec![celsius; CELLS] }
+        Self {
+            shape,
+            cells: vec![celsius; CELLS],
+        }
     }
 
     /// The centre's temperature.
@@ -42,7 +45,13 @@ impl Profile {
             Shape::Sphere => 2,
         };
         // No heat passes the centre, whose face a slab has all the same.
-        let face = |i: usize| if i == 0 { 0.0 } else { (i as f64 * dr).powi(power) };
+        let face = |i: usize| {
+            if i == 0 {
+                0.0
+            } else {
+                (i as f64 * dr).powi(power)
+            }
+        };
         let volume = |i: usize| {
             let (inner, outer) = (i as f64 * dr, (i + 1) as f64 * dr);
             (outer.powi(power + 1) - inner.powi(power + 1)) / f64::from(power + 1)
@@ -55,7 +64,11 @@ impl Profile {
         for (i, &cell) in self.cells.iter().enumerate() {
             let store = volume(i) / fourier;
             let inward = face(i) / dr;
-            let (outward, fed) = if i + 1 == n { (0.0, surface) } else { (face(i + 1) / dr, 0.0) };
+            let (outward, fed) = if i + 1 == n {
+                (0.0, surface)
+            } else {
+                (face(i + 1) / dr, 0.0)
+            };
             let pivot = store + inward + outward + fed - inward * last_upper;
             last_upper = outward / pivot;
             last_right = (store * cell + fed * medium + inward * last_right) / pivot;
@@ -111,7 +124,10 @@ pub fn carryover_scaled(
         }
         (peak, peak_at) = (now, steps);
     }
-    Some(Carryover { rise: peak - pulled, after: f64::from(peak_at as u32) * STEP })
+    Some(Carryover {
+        rise: peak - pulled,
+        after: f64::from(peak_at as u32) * STEP,
+    })
 }
 
 /// The same for a body in SI units; `after` in seconds.
@@ -123,6 +139,15 @@ pub fn carryover(
     pull: f64,
     (rest_h, room): (f64, f64),
 ) -> Option<Carryover> {
-    let scaled = carryover_scaled(body.shape, start, (body.biot(h), medium), pull, (body.biot(rest_h), room))?;
-    Some(Carryover { after: body.seconds(scaled.after), ..scaled })
+    let scaled = carryover_scaled(
+        body.shape,
+        start,
+        (body.biot(h), medium),
+        pull,
+        (body.biot(rest_h), room),
+    )?;
+    Some(Carryover {
+        after: body.seconds(scaled.after),
+        ..scaled
+    })
 }

@@ -20,7 +20,11 @@ impl Reference {
     /// Minutes at the reference temperature that one minute at `celsius` is worth.
     #[must_use]
     pub fn rate(&self, celsius: f64) -> f64 {
-        if celsius < FLOOR { 0.0 } else { 10f64.powf((celsius - self.temperature) / self.z) }
+        if celsius < FLOOR {
+            0.0
+        } else {
+            10f64.powf((celsius - self.temperature) / self.z)
+        }
     }
 
     /// Time at `celsius` worth `time` at the reference temperature.
@@ -33,10 +37,13 @@ impl Reference {
     /// times. Exact for the straight lines: the rate is an exponential.
     #[must_use]
     pub fn of(&self, readings: &[(f64, f64)]) -> f64 {
-        readings.windows(2).map(|pair| match pair {
-            [a, b] => self.between(*a, *b),
-            _ => 0.0,
-        }).sum()
+        readings
+            .windows(2)
+            .map(|pair| match pair {
+                [a, b] => self.between(*a, *b),
+                _ => 0.0,
+            })
+            .sum()
     }
 
     fn between(&self, (mut t0, mut c0): (f64, f64), (mut t1, mut c1): (f64, f64)) -> f64 {
@@ -52,7 +59,11 @@ impl Reference {
         }
         let (r0, r1) = (self.rate(c0), self.rate(c1));
         let log = (c1 - c0) / self.z * std::f64::consts::LN_10;
-        if log.abs() < 1e-9 { (t1 - t0) * r0 } else { (t1 - t0) * (r1 - r0) / log }
+        if log.abs() < 1e-9 {
+            (t1 - t0) * r0
+        } else {
+            (t1 - t0) * (r1 - r0) / log
+        }
     }
 }
 

@@ -16,14 +16,18 @@ impl Lumped {
     /// From h (W/m2 K), density (kg/m3), specific heat (J/kg K) and volume over surface (m).
     #[must_use]
     pub fn new(h: f64, density: f64, specific_heat: f64, volume_over_surface: f64) -> Self {
-        Self { rate: h / (density * specific_heat * volume_over_surface) }
+        Self {
+            rate: h / (density * specific_heat * volume_over_surface),
+        }
     }
 
     /// From two readings in a medium: `None` if the second isn't nearer to the medium, or time stood still.
     #[must_use]
     pub fn from_readings(first: f64, second: f64, seconds: f64, medium: f64) -> Option<Self> {
         let share = (second - medium) / (first - medium);
-        (share > 0.0 && share < 1.0 && seconds > 0.0).then(|| Self { rate: -share.ln() / seconds })
+        (share > 0.0 && share < 1.0 && seconds > 0.0).then(|| Self {
+            rate: -share.ln() / seconds,
+        })
     }
 
     /// Temperature after `seconds`.

@@ -80,10 +80,16 @@ impl Composition {
     pub fn at(&self, celsius: f64) -> Properties {
         let value = |[a, b, c]: [f64; 3]| a + b * celsius + c * celsius * celsius;
         let whole: f64 = self.0.iter().sum();
-        let parts = || COMPONENTS.iter().zip(self.0.iter().map(move |part| part / whole));
+        let parts = || {
+            COMPONENTS
+                .iter()
+                .zip(self.0.iter().map(move |part| part / whole))
+        };
         let volume: f64 = parts().map(|(c, x)| x / value(c.rho)).sum();
         let specific_heat: f64 = parts().map(|(c, x)| x * value(c.cp)).sum();
-        let conductivity: f64 = parts().map(|(c, x)| value(c.k) * x / value(c.rho) / volume).sum();
+        let conductivity: f64 = parts()
+            .map(|(c, x)| value(c.k) * x / value(c.rho) / volume)
+            .sum();
         let density = 1.0 / volume;
         Properties {
             density,

@@ -30,7 +30,9 @@ impl Solution {
             let lambda = root(lo, hi, |x| characteristic(shape, x, biot));
             (lambda, coefficient(shape, lambda))
         });
-        Some(Self { terms: terms.collect() })
+        Some(Self {
+            terms: terms.collect(),
+        })
     }
 
     /// First eigenvalue and coefficient.
@@ -98,7 +100,11 @@ fn brackets(shape: Shape) -> Box<dyn Iterator<Item = (f64, f64)>> {
         Shape::Sphere => Box::new(n.map(|n| (n as f64 * PI, (n as f64 + 1.0) * PI))),
         // From a zero of J1 to the next zero of J0; their spacing is close to pi.
         Shape::Cylinder => Box::new(n.map(|n| {
-            let zero_j1 = if n == 0 { 0.0 } else { bessel_zero(j1, n as f64 + 0.25) };
+            let zero_j1 = if n == 0 {
+                0.0
+            } else {
+                bessel_zero(j1, n as f64 + 0.25)
+            };
             (zero_j1, bessel_zero(j0, n as f64 + 0.75))
         })),
     }

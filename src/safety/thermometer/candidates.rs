@@ -57,7 +57,11 @@ pub(super) fn points(readings: &[Reading], begun_ms: i64, most: usize) -> Vec<Po
     let bins = readings.chunks(per_bin).map(|bin| {
         let n = bin.len() as f64;
         Point {
-            seconds: bin.iter().map(|r| (r.at_ms - begun_ms) as f64 / 1000.0).sum::<f64>() / n,
+            seconds: bin
+                .iter()
+                .map(|r| (r.at_ms - begun_ms) as f64 / 1000.0)
+                .sum::<f64>()
+                / n,
             celsius: bin.iter().map(|r| r.celsius).sum::<f64>() / n,
         }
     });
@@ -86,9 +90,17 @@ fn place_of(distance: f64) -> f64 {
 /// Every candidate, with its weight: a coarse grid over Biot number and medium, and a finer one around the best.
 pub(super) fn weigh(points: &[Point], heating: bool, setup: &Setup) -> Vec<Weighed> {
     let grid = Grid::new(points, heating, setup);
-    let coarse = |n: i32, offset: f64, step: i32| (0..n).map(move |i| offset + f64::from(i) / f64::from(step));
-    let mut fits = grid.fits(coarse(BIOTS, 0.0, 1), &coarse(DISTANCES, 0.0, 1).collect::<Vec<_>>());
-    let best = fits.iter().min_by(|a, b| a.error.total_cmp(&b.error)).map(|fit| fit.place);
+    let coarse = |n: i32, offset: f64, step: i32| {
+        (0..n).map(move |i| offset + f64::from(i) / f64::from(step))
+    };
+    let mut fits = grid.fits(
+        coarse(BIOTS, 0.0, 1),
+        &coarse(DISTANCES, 0.0, 1).collect::<Vec<_>>(),
+    );
+    let best = fits
+        .iter()
+        .min_by(|a, b| a.error.total_cmp(&b.error))
+        .map(|fit| fit.place);
     if let Some((b, d)) = best {
         let around = |n| coarse(2 * n * FINER + 1, -f64::from(n), FINER);
         let media: Vec<f64> = around(2).map(|o| d + o).collect();
@@ -121,8 +133,18 @@ struct Fit {
 impl<'a> Grid<'a> {
     fn new(points: &'a [Point], heating: bool, setup: &'a Setup) -> Self {
         let sign = if heating { 1.0 } else { -1.0 };
-        let extreme = points.iter().map(|p| sign * p.celsius).fold(f64::NEG_INFINITY, f64::max) * sign;
-        Self { points, setup, sign, extreme, noise: least_noise(points) }
+        let extreme = points
+            .iter()
+            .map(|p| sign * p.celsius)
+            .fold(f64::NEG_INFINITY, f64::max)
+            * sign;
+        Self {
+            points,
+            setup,
+            sign,
+            extreme,
+            noise: least_noise(points),
+        }
     }
 
     fn medium(&self, place: f64) -> Option<f64> {
@@ -139,18 +161,35 @@ impl<'a> Grid<'a> {
         let shape = self.setup.shape.unwrap_or(Shape::Sphere);
         let mut fits = Vec::new();
         for b in biots {
-            let Some(solution) = Solution::new(shape, biot(b)).map(Rc::new) else { continue };
+            let Some(solution) = Solution::new(shape, biot(b)).map(Rc::new) else {
+                continue;
+            };
             let mut add = |medium: f64, place: f64| {
-                let fitted = fit(self.points, self.setup, (shape, biot(b), medium), &solution, self.noise);
-                fits.extend(fitted.map(|(candidate, error)| Fit { candidate, error, place: (b, place), share: 1.0 }));
+                let fitted = fit(
+                    self.points,
+                    self.setup,
+                    (shape, biot(b), medium),
+                    &solution,
+                    self.noise,
+                );
+                fits.extend(fitted.map(|(candidate, error)| Fit {
+                    candidate,
+                    error,
+                    place: (b, place),
+                    share: 1.0,
+                }));
             };
             match self.setup.medium {
                 Medium::Exactly(medium) => add(medium, 0.0),
                 Medium::AtMost(limit) if self.sign * (limit - self.extreme) > 0.5 => {
                     add(limit, place_of(self.sign * (limit - self.extreme)));
-                    media.iter().for_each(|&place| self.medium(place).into_iter().for_each(|m| add(m, place)));
+                    media.iter().for_each(|&place| {
+                        self.medium(place).into_iter().for_each(|m| add(m, place))
+                    });
                 }
-                _ => media.iter().for_each(|&place| self.medium(place).into_iter().for_each(|m| add(m, place))),
+                _ => media
+                    .iter()
+                    .for_each(|&place| self.medium(place).into_iter().for_each(|m| add(m, place))),
             }
         }
         fits
@@ -167,7 +206,10 @@ fn least_noise(points: &[Point]) -> f64 {
 }
 
 fn into_weights(fits: Vec<Fit>, points: &[Point]) -> Vec<Weighed> {
-    let best = fits.iter().map(|fit| fit.error).fold(f64::INFINITY, f64::min);
+    let best = fits
+        .iter()
+        .map(|fit| fit.error)
+        .fold(f64::INFINITY, f64::min);
     let freedom = (points.len() as f64 - 3.0).max(1.0);
     let variance = (best / freedom).max(least_noise(points).powi(2));
     let weighed = fits.into_iter().map(|fit| Weighed {
@@ -189,7 +231,8 @@ fn fit(
     if latest <= 0.0 {
         return None;
     }
-    let error = |log_rate: f64| squared_error(points, setup, medium, solution, log_rate.exp(), noise);
+    let error =
+        |log_rate: f64| squared_error(points, setup, medium, solution, log_rate.exp(), noise);
     // Fourier numbers of the latest reading from 0.01 to 12.
     let (lo, hi) = ((0.01 / latest).ln(), (12.0 / latest).ln());
     let steps = 22;
@@ -201,7 +244,11 @@ fn fit(
     // Curvature of the squared error gives the uncertainty of the rate.
     let h = 0.02;
     let curvature = (error(log_rate + h).0 - 2.0 * sum + error(log_rate - h).0) / (h * h);
-    let rate_error = if curvature > 1e-9 { (2.0 * noise * noise / curvature).sqrt().min(0.5) } else { 0.5 };
+    let rate_error = if curvature > 1e-9 {
+        (2.0 * noise * noise / curvature).sqrt().min(0.5)
+    } else {
+        0.5
+    };
     let candidate = Candidate {
         shape,
         biot,
@@ -216,9 +263,20 @@ fn fit(
 
 /// Squared error of the readings with the best start temperature, and that temperature. What is known of the start counts as a
 /// reading.
-fn squared_error(points: &[Point], setup: &Setup, medium: f64, solution: &Solution, rate: f64, noise: f64) -> (f64, f64) {
+fn squared_error(
+    points: &[Point],
+    setup: &Setup,
+    medium: f64,
+    solution: &Solution,
+    rate: f64,
+    noise: f64,
+) -> (f64, f64) {
     // Unknown: from the refrigerator or the table, or half done.
-    let unknown = if setup.begun_ms.is_some() { (10.0, 10.0) } else { (20.0, 100.0) };
+    let unknown = if setup.begun_ms.is_some() {
+        (10.0, 10.0)
+    } else {
+        (20.0, 100.0)
+    };
     let (start, spread) = setup.start_c.map_or(unknown, |start| (start, 1.0));
     let prior = noise * noise / (spread * spread);
     let (mut yy, mut yt, mut tt) = (0.0, 0.0, 0.0);
@@ -259,7 +317,13 @@ fn golden(mut lo: f64, mut hi: f64, f: impl Fn(f64) -> f64) -> f64 {
 /// The share of the belief in media that don't get the core there.
 pub(super) fn share_never(weighed: &[Weighed], target: f64, heating: bool) -> f64 {
     let total: f64 = weighed.iter().map(|w| w.weight).sum();
-    let short = |w: &&Weighed| if heating { w.candidate.medium <= target } else { w.candidate.medium >= target };
+    let short = |w: &&Weighed| {
+        if heating {
+            w.candidate.medium <= target
+        } else {
+            w.candidate.medium >= target
+        }
+    };
     let never: f64 = weighed.iter().filter(short).map(|w| w.weight).sum();
     if total > 0.0 { never / total } else { 1.0 }
 }

@@ -17,7 +17,10 @@ const MOST_CANDIDATES: usize = 6;
 
 /// The core temperature at which to take it out, counting on the lower quartile of the rises of the likeliest candidates.
 pub(super) fn pull_at(weighed: &[Weighed], target: f64) -> Option<f64> {
-    let mut likely: Vec<&Weighed> = weighed.iter().filter(|w| w.candidate.medium > target).collect();
+    let mut likely: Vec<&Weighed> = weighed
+        .iter()
+        .filter(|w| w.candidate.medium > target)
+        .collect();
     likely.sort_by(|a, b| b.weight.total_cmp(&a.weight));
     likely.truncate(MOST_CANDIDATES);
     let mut rises: Vec<f64> = likely.iter().filter_map(|w| rise_to(w, target)).collect();
@@ -35,5 +38,9 @@ fn rise_to(weighed: &Weighed, target: f64) -> Option<f64> {
         let rest = (c.biot * REST_SHARE, ROOM);
         rise = carryover_scaled(c.shape, c.start, (c.biot, c.medium), pull, rest)?.rise;
     }
-    Some(if c.medium > HOTTEST_SURFACE { rise / TOO_MUCH } else { rise })
+    Some(if c.medium > HOTTEST_SURFACE {
+        rise / TOO_MUCH
+    } else {
+        rise
+    })
 }

@@ -77,7 +77,11 @@ const MOST_POINTS: usize = 24;
 /// no candidate gets there.
 #[must_use]
 pub fn predict(readings: &[Reading], target: f64, setup: &Setup) -> Option<Prediction> {
-    let mut sorted: Vec<Reading> = readings.iter().copied().filter(|r| r.celsius.is_finite()).collect();
+    let mut sorted: Vec<Reading> = readings
+        .iter()
+        .copied()
+        .filter(|r| r.celsius.is_finite())
+        .collect();
     sorted.sort_by_key(|reading| reading.at_ms);
     let first = *sorted.first()?;
     let last = *sorted.last()?;
@@ -85,7 +89,11 @@ pub fn predict(readings: &[Reading], target: f64, setup: &Setup) -> Option<Predi
         return None;
     }
     let begun = setup.begun_ms.unwrap_or(first.at_ms).min(first.at_ms);
-    let heating = target >= sorted.iter().map(|r| r.celsius).fold(f64::INFINITY, f64::min);
+    let heating = target
+        >= sorted
+            .iter()
+            .map(|r| r.celsius)
+            .fold(f64::INFINITY, f64::min);
     if let Some(at_ms) = crossing(&sorted, target, heating) {
         return Some(arrived(at_ms, last.celsius));
     }
@@ -93,7 +101,9 @@ pub fn predict(readings: &[Reading], target: f64, setup: &Setup) -> Option<Predi
     let weighed = candidates::weigh(&points, heating, setup);
     let share_never = candidates::share_never(&weighed, target, heating);
     let times = finish_times(&weighed, target, (last.at_ms - begun) as f64 / 1000.0);
-    let quantile = |share: f64| weighted_quantile(&times, share).map(|seconds| begun + (seconds * 1000.0) as i64);
+    let quantile = |share: f64| {
+        weighted_quantile(&times, share).map(|seconds| begun + (seconds * 1000.0) as i64)
+    };
     let at_ms = quantile(0.5)?.max(last.at_ms);
     let medium = weighted_quantile(&values(&weighed, |c| c.medium), 0.5)?;
     let tau_s = weighted_quantile(&values(&weighed, Candidate::tau), 0.5)?;
@@ -104,13 +114,23 @@ pub fn predict(readings: &[Reading], target: f64, setup: &Setup) -> Option<Predi
         medium_c: medium,
         tau_s,
         may_never: share_never > 0.2,
-        pull_at_c: if heating { carry::pull_at(&weighed, target) } else { None },
+        pull_at_c: if heating {
+            carry::pull_at(&weighed, target)
+        } else {
+            None
+        },
     })
 }
 
 /// When the readings themselves crossed the target, on a straight line between two of them.
 fn crossing(readings: &[Reading], target: f64, heating: bool) -> Option<i64> {
-    let there = |r: &Reading| if heating { r.celsius >= target } else { r.celsius <= target };
+    let there = |r: &Reading| {
+        if heating {
+            r.celsius >= target
+        } else {
+            r.celsius <= target
+        }
+    };
     let i = readings.iter().position(there)?;
     let now = readings.get(i)?;
     let Some(before) = i.checked_sub(1).and_then(|i| readings.get(i)) else {
@@ -139,7 +159,9 @@ fn finish_times(weighed: &[Weighed], target: f64, last: f64) -> Vec<(f64, f64)> 
     const LEAST_ERROR: f64 = 1.0 / 12.0;
     let mut times = Vec::with_capacity(3 * weighed.len());
     for Weighed { candidate, weight } in weighed {
-        let Some(seconds) = candidate.seconds_to(target) else { continue };
+        let Some(seconds) = candidate.seconds_to(target) else {
+            continue;
+        };
         for (sigmas, share) in SPREAD {
             let left = (seconds - last).max(0.0);
             let error = sigmas * candidate.rate_error.max(LEAST_ERROR);
@@ -150,12 +172,19 @@ fn finish_times(weighed: &[Weighed], target: f64, last: f64) -> Vec<(f64, f64)> 
 }
 
 fn values(weighed: &[Weighed], of: impl Fn(&Candidate) -> f64) -> Vec<(f64, f64)> {
-    weighed.iter().map(|w| (of(&w.candidate), w.weight)).collect()
+    weighed
+        .iter()
+        .map(|w| (of(&w.candidate), w.weight))
+        .collect()
 }
 
 /// The value below which `share` of the weight lies, between neighbours on a straight line.
 fn weighted_quantile(values: &[(f64, f64)], share: f64) -> Option<f64> {
-    let mut sorted: Vec<(f64, f64)> = values.iter().copied().filter(|v| v.0.is_finite() && v.1 > 0.0).collect();
+    let mut sorted: Vec<(f64, f64)> = values
+        .iter()
+        .copied()
+        .filter(|v| v.0.is_finite() && v.1 > 0.0)
+        .collect();
     sorted.sort_by(|a, b| a.0.total_cmp(&b.0));
     let total: f64 = sorted.iter().map(|v| v.1).sum();
     let mut below = 0.0;
