@@ -6,6 +6,7 @@ use clap::{CommandFactory, Parser, Subcommand};
 
 pub mod completions;
 pub mod man;
+pub mod review;
 
 /// How a command ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -48,6 +49,8 @@ enum Command {
     Completions(completions::Args),
     /// Print the manual page.
     Man(man::Args),
+    /// Hold logs against their plans: what cost the time, and what they teach.
+    Review(review::Args),
 }
 
 impl Cli {
@@ -61,6 +64,7 @@ impl Cli {
         match self.command {
             Some(Command::Completions(args)) => completions::run(args),
             Some(Command::Man(args)) => man::run(args),
+            Some(Command::Review(args)) => review::run(args),
             None => Outcome::Well,
         }
     }

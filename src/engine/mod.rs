@@ -4,6 +4,5 @@ pub mod clock;
 pub mod core;
 pub mod prover;
 pub mod rehearse;
-pub mod replay;
 pub mod run;
 pub mod signals;

@@ -159,7 +159,7 @@ pub(super) fn folder_of(path: &Path) -> &Path {
     }
 }
 
-fn create_folders(folder: &Path) -> io::Result<()> {
+pub(super) fn create_folders(folder: &Path) -> io::Result<()> {
     if folder.is_dir() {
         return Ok(());
     }

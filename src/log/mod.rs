@@ -18,11 +18,16 @@
 //! `learn` know that.
 
 pub mod disk;
+pub mod learn;
 pub mod line;
 pub mod lock;
 pub mod place;
 pub mod read;
+pub mod review;
 pub mod writer;
+
+#[cfg(test)]
+pub(crate) mod sample;
 
 pub use line::{Record, Stamped};
 pub use read::{Flaw, Reading, Refusal, parse, read};

@@ -1,4 +1,4 @@
 //! All integration tests, in one binary.
 
+mod log;
 mod solver;
-mod thermometer;
