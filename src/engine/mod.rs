@@ -4,5 +4,6 @@ pub mod clock;
 pub mod core;
 pub mod prover;
 pub mod rehearse;
+pub mod replay;
 pub mod run;
 pub mod signals;

@@ -4,6 +4,7 @@
 
 pub mod build;
 pub mod cost;
+pub mod forecast;
 pub mod frame;
 pub mod json;
 pub mod knobs;
@@ -19,6 +20,7 @@ pub mod text;
 pub mod timeline;
 pub mod timetable;
 pub mod verify;
+pub mod why;
 
 pub use build::{BuildError, Built, Options, build};
 pub use frame::{Frame, Part};

@@ -1,14 +1,16 @@
 //! Temperatures, cooling, allergens, cautions. Tables in `assets/safety`, each row with its source.
 //!
-//! [`lint`] reads a session and says what could make somebody ill; [`cautions_for_step`] gives the
-//! short sentences of the live screen; [`clocks`] gives the deadlines that food out of the heat starts;
-//! [`thermometer`] says when a core will be there. Nothing here reads a clock or a file.
+//! [`cautions_for_step`] gives the
+//! short sentences of the live screen;
+//! [`heat`] is the physics; [`thermometer`] says when a core will be there. Nothing here reads a clock or a file.
 
 mod cautions;
 mod foods;
+pub mod heat;
 mod limit;
 mod source;
 pub mod tables;
+pub mod thermometer;
 mod words;
 
 pub use cautions::{Caution, cautions_for_step};

@@ -2,3 +2,4 @@
 
 mod log;
 mod solver;
+mod thermometer;

@@ -159,6 +159,18 @@ pub fn build(
     Ok(Built { problem, frame })
 }
 
+/// Seconds that a step takes at `quantile` of its range, for the session's servings and batches, exactly.
+///
+/// # Errors
+/// When its batches are not known.
+pub(super) fn scaled(
+    session: &Session,
+    place: (usize, usize),
+    quantile: Ratio,
+) -> Result<Ratio, BuildError> {
+    length::seconds(session, place, quantile)
+}
+
 fn name(session: &Session, (d, s): (usize, usize)) -> StepRef {
     let dish = &session.dishes[d];
     StepRef {

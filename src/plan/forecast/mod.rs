@@ -1,0 +1,140 @@
+//! How likely each course is on time: the dinner simulated many times.
+//!
+//! Each step's length is drawn from its range, triangular with the mode in the middle (a step with one number is
+//! fixed). The simulated cook follows the plan as a live session does: nothing begins before the plan says so, what
+//! is held up begins as soon as what it waits for is there, in the order of the plan.
+
+mod dinner;
+mod script;
+#[cfg(test)]
+mod tests;
+
+use rayon::prelude::*;
+
+use self::{dinner::Dinner, script::Script};
+use super::{build::Built, schedule::Schedule, solver::Solution};
+use crate::{measure::Ratio, menu::Session};
+
+/// A course within this many milliseconds of its promise is on time.
+pub const TOLERANCE_MS: i64 = 300_000;
+
+/// How a plan will go.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Forecast {
+    /// How many dinners were simulated.
+    pub dinners: u32,
+    /// The share of them with every course on time.
+    pub on_time: f64,
+    /// The courses, in order of serving.
+    pub courses: Vec<Expected>,
+    /// The step whose overruns held up late courses most, and its share of all that did.
+    pub blame: Option<(usize, f64)>,
+}
+
+/// How a course will go.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Expected {
+    /// The share of dinners in which it is within [`TOLERANCE_MS`] of its promise.
+    pub on_time: f64,
+    /// Mean lateness in ms, never below 0.
+    pub late_ms: f64,
+    /// In nine dinners of ten it is at most this late, in ms.
+    pub late_90_ms: i64,
+}
+
+/// Simulates `dinners` dinners that follow `schedule`. Same seed, same answer, whatever the number of threads.
+pub fn forecast(
+    session: &Session,
+    built: &Built,
+    schedule: &Schedule,
+    dinners: u32,
+    seed: u64,
+) -> Forecast {
+    let script = Script::new(session, built, schedule);
+    let evenings: Vec<dinner::Outcome> = (0..dinners)
+        .into_par_iter()
+        .map_init(|| Dinner::new(&script), |dinner, n| dinner.cook(seed, n))
+        .collect();
+    let count = f64::from(dinners.max(1));
+    let share = |n: usize| n as f64 / count;
+    let on_time = |late: i64| late <= TOLERANCE_MS;
+    let courses = (0..built.problem.courses.len()).map(|k| {
+        let mut late: Vec<i64> = evenings.iter().map(|e| e.late[k].max(0)).collect();
+        late.sort_unstable();
+        let sum: i64 = late.iter().sum();
+        // The smallest value that at least nine of ten do not exceed.
+        let ninth = (late.len() * 9).div_ceil(10).saturating_sub(1);
+        Expected {
+            on_time: share(late.iter().filter(|&&l| on_time(l)).count()),
+            late_ms: sum as f64 / count,
+            late_90_ms: late.get(ninth).copied().unwrap_or(0),
+        }
+    });
+    let mut blame = vec![0_i64; built.problem.steps.len()];
+    for (step, by) in evenings.iter().flat_map(|e| &e.blame) {
+        blame[*step] += by;
+    }
+    let all: i64 = blame.iter().sum();
+    let most = (0..blame.len()).max_by_key(|&i| (blame[i], std::cmp::Reverse(i)));
+    Forecast {
+        dinners,
+        on_time: share(
+            evenings
+                .iter()
+                .filter(|e| e.late.iter().all(|&l| on_time(l)))
+                .count(),
+        ),
+        courses: courses.collect(),
+        blame: most
+            .filter(|&i| blame[i] > 0)
+            .map(|i| (i, blame[i] as f64 / all as f64)),
+    }
+}
+
+/// A plan that was made to be sure of being on time.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Sure {
+    /// The problem, at the quantile that was chosen.
+    pub built: Built,
+    /// Its plan.
+    pub solution: Solution,
+    /// How it will go.
+    pub forecast: Forecast,
+    /// The share that was asked for is reached; else this is the plan for the longest lengths.
+    pub reached: bool,
+}
+
+/// The plan at the smallest quantile of 0.5, 0.6 ... 1.0 of which at least `share` of the simulated dinners have every
+/// course on time. `make` builds and solves at a quantile.
+///
+/// # Errors
+/// The first error of `make`.
+pub fn sure<E>(
+    session: &Session,
+    share: Ratio,
+    dinners: u32,
+    seed: u64,
+    mut make: impl FnMut(Ratio) -> Result<(Built, Solution), E>,
+) -> Result<Sure, E> {
+    let wanted = *share.numer() as f64 / *share.denom() as f64;
+    let mut tenths = 5;
+    loop {
+        let (built, solution) = make(Ratio::new(tenths, 10))?;
+        let forecast = forecast(session, &built, &solution.schedule, dinners, seed);
+        let reached = forecast.on_time >= wanted;
+        if reached || tenths >= 10 {
+            return Ok(Sure {
+                built,
+                solution,
+                forecast,
+                reached,
+            });
+        }
+        tenths += 1;
+    }
+}
+
+/// Milliseconds of a tick count.
+fn ms(ticks: super::problem::Tick) -> i64 {
+    i64::from(ticks) * super::problem::TICK_MS
+}

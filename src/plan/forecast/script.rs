@@ -1,0 +1,200 @@
+//! A plan as the simulated cook reads it: in milliseconds, with what each step waits for and takes.
+
+use super::ms;
+use crate::{
+    measure::{Ratio, temperature::Accepts},
+    menu::Session,
+    plan::{
+        build::{Built, scaled},
+        oven,
+        problem::{Oven, Tick},
+        schedule::Schedule,
+    },
+};
+
+/// All that the simulation needs, computed once.
+pub(super) struct Script {
+    pub steps: Vec<Step>,
+    pub courses: Vec<Course>,
+    pub cooks: u32,
+    pub burners: u32,
+    /// Racks of each oven.
+    pub racks: Vec<u32>,
+    /// How many of each cookware exist.
+    pub wares: Vec<u32>,
+    /// Cookware held by dishes: what, how many, by how many steps.
+    pub holds: Vec<(usize, u32, u32)>,
+    /// Steps and courses in the order of the plan.
+    pub order: Vec<Task>,
+    /// The change from one setting to another, in ms, by oven and kind of setting; `None`: they have a temperature in common.
+    pub changes: Vec<Vec<Vec<Option<i64>>>>,
+}
+
+/// A step or a service.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Task {
+    Step(usize),
+    Serve(usize),
+}
+
+pub(super) struct Step {
+    /// When the plan begins it.
+    pub start: i64,
+    /// Its planned length.
+    pub planned: i64,
+    pub lo: i64,
+    pub hi: i64,
+    pub after: Vec<usize>,
+    /// The steps that come after it.
+    pub followers: Vec<usize>,
+    pub hands: bool,
+    pub burners: u32,
+    pub oven: Option<Use>,
+    /// Indices into [`Script::holds`].
+    pub holds: Vec<usize>,
+    pub course: usize,
+}
+
+pub(super) struct Use {
+    pub oven: usize,
+    pub racks: u32,
+    /// From when (counted from the start), which kind of setting.
+    pub settings: Vec<(i64, usize)>,
+}
+
+pub(super) struct Course {
+    pub promised: i64,
+    /// When the plan serves it.
+    pub planned: i64,
+    pub gap: i64,
+    pub plating: i64,
+    /// How many steps its dishes have.
+    pub steps: u32,
+}
+
+impl Script {
+    pub(super) fn new(session: &Session, built: &Built, schedule: &Schedule) -> Self {
+        let problem = &built.problem;
+        let mut kinds: Vec<Accepts> = Vec::new();
+        let mut steps: Vec<Step> = (0..problem.steps.len())
+            .map(|i| step(session, built, schedule, i, &mut kinds))
+            .collect();
+        for i in 0..steps.len() {
+            for a in steps[i].after.clone() {
+                steps[a].followers.push(i);
+            }
+        }
+        let mut holds = Vec::new();
+        for hold in problem.dishes.iter().flat_map(|d| &d.holds) {
+            for &s in &hold.steps {
+                steps[s].holds.push(holds.len());
+            }
+            holds.push((
+                hold.ware,
+                hold.count,
+                u32::try_from(hold.steps.len()).unwrap_or(u32::MAX),
+            ));
+        }
+        let courses: Vec<Course> = problem
+            .courses
+            .iter()
+            .enumerate()
+            .map(|(k, c)| Course {
+                promised: ms(c.promised),
+                planned: ms(schedule.served[k]),
+                gap: ms(c.gap),
+                plating: ms(c.plating),
+                steps: u32::try_from(steps.iter().filter(|s| s.course == k).count())
+                    .unwrap_or(u32::MAX),
+            })
+            .collect();
+        let mut order: Vec<Task> = (0..steps.len())
+            .map(Task::Step)
+            .chain((0..courses.len()).map(Task::Serve))
+            .collect();
+        order.sort_by_key(|task| match *task {
+            Task::Step(i) => (steps[i].start, 1, i),
+            Task::Serve(k) => (courses[k].planned, 0, k),
+        });
+        Self {
+            cooks: problem.cooks,
+            burners: problem.burners,
+            racks: problem.ovens.iter().map(|o| o.racks).collect(),
+            wares: problem.wares.clone(),
+            changes: problem.ovens.iter().map(|o| changes(o, &kinds)).collect(),
+            steps,
+            courses,
+            holds,
+            order,
+        }
+    }
+}
+
+fn step(
+    session: &Session,
+    built: &Built,
+    schedule: &Schedule,
+    i: usize,
+    kinds: &mut Vec<Accepts>,
+) -> Step {
+    let step = &built.problem.steps[i];
+    let place = built.frame.places[i];
+    let written = &session.dishes[place.0].steps[place.1];
+    let planned = ms(step.length);
+    // A range that can't be scaled would not have been built: the planned length stands.
+    let bound = |q| scaled(session, place, Ratio::from_integer(q)).map_or(planned, to_ms);
+    let mut kind = |accepts: Accepts| {
+        kinds.iter().position(|k| *k == accepts).unwrap_or_else(|| {
+            kinds.push(accepts);
+            kinds.len() - 1
+        })
+    };
+    let oven = written
+        .oven
+        .as_ref()
+        .zip(schedule.ovens[i])
+        .map(|(need, oven)| {
+            let then = need
+                .then
+                .iter()
+                .map(|t| (to_ms(t.after), kind(t.at.accepts)));
+            let later: Vec<(i64, usize)> = then.collect();
+            Use {
+                oven,
+                racks: need.racks,
+                settings: [(0, kind(need.at.accepts))]
+                    .into_iter()
+                    .chain(later)
+                    .collect(),
+            }
+        });
+    Step {
+        start: ms(schedule.starts[i]),
+        planned,
+        lo: bound(0),
+        hi: bound(1),
+        after: step.after.clone(),
+        followers: Vec::new(),
+        hands: step.hands,
+        burners: step.burners,
+        oven,
+        holds: Vec::new(),
+        course: built.problem.dishes[step.dish].course,
+    }
+}
+
+fn to_ms(seconds: Ratio) -> i64 {
+    i64::try_from((seconds * Ratio::from_integer(1000)).ceil().to_integer())
+        .unwrap_or(i64::MAX / 1024)
+}
+
+fn changes(known: &Oven, kinds: &[Accepts]) -> Vec<Vec<Option<i64>>> {
+    let change = |a: &Accepts, b: &Accepts| -> Option<i64> {
+        let ticks: Tick = oven::change(known, a, b);
+        (!oven::meet(a, b)).then(|| ms(ticks))
+    };
+    kinds
+        .iter()
+        .map(|a| kinds.iter().map(|b| change(a, b)).collect())
+        .collect()
+}
