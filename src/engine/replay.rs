@@ -46,7 +46,17 @@ impl Player {
         }
         marks.sort_unstable();
         let end = records.last().map_or(0, |record| record.at);
-        Ok(Self { records, checkpoints, state: first, done: 1, now: 0, end, speed: 3, paused: false, marks })
+        Ok(Self {
+            records,
+            checkpoints,
+            state: first,
+            done: 1,
+            now: 0,
+            end,
+            speed: 3,
+            paused: false,
+            marks,
+        })
     }
 
     /// The session as it was.
@@ -91,14 +101,21 @@ impl Player {
 
     /// One speed faster, or slower.
     pub fn pace(&mut self, faster: bool) {
-        let next = if faster { self.speed + 1 } else { self.speed.saturating_sub(1) };
+        let next = if faster {
+            self.speed + 1
+        } else {
+            self.speed.saturating_sub(1)
+        };
         self.speed = next.min(SPEEDS.len() - 1);
     }
 
     /// Lets so much real time pass, in ms.
     pub fn pass(&mut self, real: Ms) {
         if !self.paused() {
-            self.go_to(self.now.saturating_add(real.saturating_mul(Ms::from(self.speed()))));
+            self.go_to(
+                self.now
+                    .saturating_add(real.saturating_mul(Ms::from(self.speed()))),
+            );
         }
     }
 
@@ -106,23 +123,37 @@ impl Player {
     pub fn step(&mut self, forwards: bool) {
         self.paused = true;
         let next = if forwards {
-            self.records.iter().map(|record| record.at).find(|&at| at > self.now)
+            self.records
+                .iter()
+                .map(|record| record.at)
+                .find(|&at| at > self.now)
         } else {
-            self.records.iter().rev().map(|record| record.at).find(|&at| at < self.now)
+            self.records
+                .iter()
+                .rev()
+                .map(|record| record.at)
+                .find(|&at| at < self.now)
         };
         self.go_to(next.unwrap_or(if forwards { self.end } else { 0 }));
     }
 
     /// To the next call.
     pub fn next_call(&mut self) {
-        let next = self.marks.iter().map(|&(at, _)| at).find(|&at| at > self.now);
+        let next = self
+            .marks
+            .iter()
+            .map(|&(at, _)| at)
+            .find(|&at| at > self.now);
         self.go_to(next.unwrap_or(self.end));
     }
 
     /// To a moment.
     pub fn go_to(&mut self, to: Ms) {
         let to = to.clamp(0, self.end);
-        let upto = self.records.partition_point(|record| record.at <= to).max(1);
+        let upto = self
+            .records
+            .partition_point(|record| record.at <= to)
+            .max(1);
         if upto < self.done {
             let checkpoint = (upto - 1) / CHECKPOINT;
             self.state = self.checkpoints[checkpoint].clone();

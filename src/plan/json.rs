@@ -101,6 +101,8 @@ pub struct Remedy {
     pub late_minutes: f64,
     /// Minutes of keeping too long that it saves, all dishes together.
     pub over_minutes: f64,
+    /// Minutes of waits that break a `keeps` between steps that it saves, all steps together.
+    pub broken_minutes: f64,
 }
 
 /// The document of a plan.

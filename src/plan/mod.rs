@@ -12,6 +12,7 @@ pub mod live;
 pub mod markdown;
 mod oven;
 pub mod problem;
+pub mod remedies;
 pub mod schedule;
 pub mod solver;
 #[cfg(test)]

@@ -256,21 +256,22 @@ pub(super) fn gain(remedy: &Remedy) -> String {
             format!("{m:.1} min")
         }
     };
+    let kinds = [
+        (remedy.late_minutes, "less late", "later"),
+        (remedy.over_minutes, "less over-kept", "more over-kept"),
+        (
+            remedy.broken_minutes,
+            "less of too long waits",
+            "more of too long waits",
+        ),
+    ];
     let mut gains = Vec::new();
-    if remedy.late_minutes > 0.0 {
-        gains.push(format!("{} less late", minutes(remedy.late_minutes)));
-    }
-    if remedy.over_minutes > 0.0 {
-        gains.push(format!("{} less over-kept", minutes(remedy.over_minutes)));
-    }
-    if remedy.late_minutes < 0.0 {
-        gains.push(format!("but {} later", minutes(-remedy.late_minutes)));
-    }
-    if remedy.over_minutes < 0.0 {
-        gains.push(format!(
-            "but {} more over-kept",
-            minutes(-remedy.over_minutes)
-        ));
+    for (saved, less, more) in kinds {
+        if saved > 0.0 {
+            gains.push(format!("{} {less}", minutes(saved)));
+        } else if saved < 0.0 {
+            gains.push(format!("but {} {more}", minutes(-saved)));
+        }
     }
     format!("{}: {}.", remedy.what, gains.join(", "))
 }

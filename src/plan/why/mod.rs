@@ -10,10 +10,7 @@ mod tie;
 
 pub use tie::{Direction, Tie, Tied, ties};
 
-use super::{
-    problem::Tick,
-    timetable::{Timetable, minutes},
-};
+use super::timetable::{Timetable, minutes};
 
 /// Why step `step` has its time, one sentence a line; the first says when it is.
 pub fn why(plan: &Timetable, step: usize) -> Vec<String> {

@@ -3,6 +3,7 @@ use crate::{
     menu::Session,
     plan::{
         Built, Options, build, cost,
+        problem::Tick,
         schedule::Schedule,
         solver::Solution,
         testing::{dish, in_oven, moment, needing, session, step},
