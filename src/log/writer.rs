@@ -250,4 +250,6 @@ impl<E> Drop for Writer<E> {
 type Kept = VecDeque<Batch>;
 
 #[cfg(test)]
+mod power;
+#[cfg(test)]
 mod tests;

@@ -1,5 +1,7 @@
 //! The log as a file on a disk.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by it")]
+
 use std::{fs, path::Path, time::Instant};
 
 use jiff::ZonedDateTime;

@@ -215,7 +215,7 @@ pub fn length(ms: Ms) -> String {
 fn signed(ms: Ms) -> String {
     match ms {
         -29_999..30_000 => "as planned".to_owned(),
-        ..0 => format!("-{}", length(-ms)),
+        ..=-30_000 => format!("-{}", length(-ms)),
         _ => format!("+{}", length(ms)),
     }
 }

@@ -211,7 +211,8 @@ fn a_log_cut_anywhere_goes_on() {
     drop(writer);
     let bytes = fs::read(&path).unwrap();
     let first = bytes.iter().position(|byte| *byte == b'\n').unwrap();
-    for length in first + 1..bytes.len() {
+    // Every byte is tried by the reader alone; here each attempt is several syncs.
+    for length in (first + 1..bytes.len()).step_by(11) {
         for tail in [&b""[..], &[0; 32], b"{\"seq\":9,\"at\":\"20\n"] {
             let cut = [&bytes[..length], tail].concat();
             fs::write(&path, &cut).unwrap();
