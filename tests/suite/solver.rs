@@ -10,15 +10,6 @@ mod dinners;
 
 use dinners::{Shape, dinner};
 
-/// Never stops by itself.
-struct Patient;
-
-impl Watch for Patient {
-    fn stop(&mut self) -> bool {
-        false
-    }
-}
-
 /// Stops at once.
 struct Hasty;
 

@@ -49,5 +49,5 @@ pub fn first(model: &Model) -> Option<Schedule> {
     let found = [one, other]
         .into_iter()
         .filter_map(|dishes| by_dishes(&mut placing, model, &dishes));
-    found.min_by_key(|s| score::objective(model.problem, &score::cost(model.problem, s)))
+    found.min_by_key(|s| score::of(model.problem, s))
 }

@@ -3,7 +3,9 @@
 //! A first schedule comes from list generation, backward from the moments of service.
 
 mod first;
+mod flow;
 mod generate;
+mod learn;
 mod model;
 mod ovens;
 mod profile;

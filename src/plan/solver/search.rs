@@ -1,7 +1,9 @@
 //! The engine: a first schedule, made better until proof or until told to stop.
 
+use super::learn::{End, Learner};
 use super::model::Model;
-use super::{Engine, Solution, Unsolvable, Watch, first, score};
+use super::{Engine, Solution, Unsolvable, Watch, first};
+use crate::plan::cost;
 use crate::plan::problem::Problem;
 use crate::plan::schedule::Schedule;
 
@@ -26,15 +28,36 @@ impl Engine for Search {
         check(problem)?;
         let model = Model::new(problem);
         let schedule = first::first(&model).ok_or(Unsolvable::TooMuch { step: 0 })?;
-        let solution = solution(problem, schedule, 0);
-        watch.improved(&solution);
-        Ok(solution)
+        let mut best = solution(problem, schedule, 0);
+        watch.improved(&best);
+        if watch.stop() || problem.steps.len() > EXACT {
+            return Ok(best);
+        }
+        let mut learner = Learner::new(&model);
+        learner.adopt(&best.schedule);
+        loop {
+            let end = learner.search(i64::MAX / 16, u64::MAX, &mut || watch.stop());
+            if let Some((_, schedule)) = learner.best() {
+                best = solution(problem, schedule.clone(), learner.bound());
+            }
+            if end == End::Proven {
+                best.bound = best.total;
+            }
+            watch.improved(&best);
+            if end != End::Better {
+                break;
+            }
+        }
+        Ok(best)
     }
 }
 
+/// Steps up to which the whole problem goes to the exact engine.
+const EXACT: usize = 300;
+
 fn solution(problem: &Problem, schedule: Schedule, bound: i64) -> Solution {
-    let cost = score::cost(problem, &schedule);
-    let total = score::total(problem, &cost);
+    let cost = cost::cost(problem, &schedule);
+    let total = cost::total(problem, &cost);
     let relaxed = matches!(problem.mode, crate::plan::problem::Mode::Before) && cost.broken > 0;
     Solution {
         schedule,

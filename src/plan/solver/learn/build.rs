@@ -1,0 +1,321 @@
+//! From the model to variables, constraints and choices.
+
+use std::collections::HashMap;
+
+use super::core::{Core, Lit};
+use super::pools::{Cumulative, Use};
+use super::{Choice, Learner};
+use crate::plan::solver::flow::Flow;
+use crate::plan::solver::model::{Arc, Model, Task};
+
+/// The variable of a moment.
+pub fn var(node: usize) -> usize {
+    node + 1
+}
+
+impl<'m, 'p> Learner<'m, 'p> {
+    /// Builds everything; contradictions show when the search begins.
+    pub fn new(model: &'m Model<'p>) -> Self {
+        let mut core = Core::new();
+        for node in 0..model.nodes {
+            core.var(i64::from(model.lo[node]), i64::from(model.hi[node]));
+        }
+        let latest: Vec<i64> = model.hi.iter().map(|&h| i64::from(h)).collect();
+        let mut flow = Flow::new(model.origin, &latest);
+        let earliest = (0..model.nodes)
+            .map(|n| flow.hard(model.origin, n, i64::from(model.lo[n])))
+            .collect();
+        let goal = core.var(0, i64::MAX / 8);
+        let mut learner = Learner {
+            model,
+            core,
+            flow,
+            goal,
+            earliest,
+            flow_of: Vec::new(),
+            arc_of: Vec::new(),
+            choices: Vec::new(),
+            presence: vec![Vec::new(); model.steps],
+            pools: Vec::new(),
+            pools_of: Vec::new(),
+            before: HashMap::new(),
+            sets: HashMap::new(),
+            moved: Vec::new(),
+            saved: Vec::new(),
+            best: None,
+            limit: i64::MAX / 8,
+            in_oven: vec![usize::MAX; model.steps],
+            conflicts: 0,
+            nodes: 0,
+            seen: HashMap::new(),
+        };
+        learner.build();
+        learner
+    }
+
+    fn build(&mut self) {
+        for arc in &self.model.arcs {
+            self.core
+                .difference(var(arc.from), var(arc.to), i64::from(arc.gap), &[]);
+            self.flow.hard(arc.from, arc.to, i64::from(arc.gap));
+        }
+        self.flow_of.resize(self.core.arcs.len(), usize::MAX);
+        for s in &self.model.softs {
+            self.flow
+                .soft(s.arc.from, s.arc.to, i64::from(s.arc.gap), s.weight);
+        }
+        self.places();
+        for k in 0..self.model.pools.len() {
+            let pool = self.model.pools[k].clone();
+            let uses = pool
+                .tasks
+                .iter()
+                .map(|&task| Use {
+                    task,
+                    present: None,
+                    place: None,
+                })
+                .collect();
+            self.pool(pool.capacity, uses);
+        }
+        for oven in 0..self.model.problem.ovens.len() {
+            self.racks(oven);
+        }
+        self.oven_pairs();
+        self.pools_of = vec![Vec::new(); self.model.nodes + 1];
+        for (k, pool) in self.pools.iter().enumerate() {
+            for u in &pool.uses {
+                self.pools_of[var(u.task.begin)].push(k);
+                self.pools_of[var(u.task.end)].push(k);
+            }
+        }
+        self.saved.resize(self.core.activity.len(), None);
+    }
+
+    /// A difference constraint in both the bounds and the flow.
+    pub(super) fn constraint(&mut self, arc: Arc, guards: &[Lit]) -> usize {
+        let id = self
+            .core
+            .difference(var(arc.from), var(arc.to), i64::from(arc.gap), guards);
+        let f = if guards.is_empty() {
+            self.flow.hard(arc.from, arc.to, i64::from(arc.gap))
+        } else {
+            self.flow.sleeping(arc.from, arc.to)
+        };
+        self.flow_of.resize(id + 1, usize::MAX);
+        self.flow_of[id] = f;
+        self.arc_of.resize(f + 1, u32::MAX);
+        self.arc_of[f] = id as u32;
+        id
+    }
+
+    pub(super) fn boolean(&mut self) -> usize {
+        let v = self.core.var(0, 1);
+        self.saved.resize(v + 1, None);
+        v
+    }
+
+    /// Which oven: none to choose, one of two, or one of several.
+    fn places(&mut self) {
+        for &i in &self.model.oven_steps {
+            let ovens = &self.model.choices[i];
+            if ovens.len() == 1 {
+                self.presence[i] = vec![(ovens[0], None)];
+                continue;
+            }
+            let vars: Vec<usize> = if ovens.len() == 2 {
+                vec![self.boolean()]
+            } else {
+                ovens.iter().map(|_| self.boolean()).collect()
+            };
+            for (k, &oven) in ovens.iter().enumerate() {
+                let lit = match (vars.len(), k) {
+                    (1, 1) => Lit::no(vars[0]),
+                    (1, _) => Lit::yes(vars[0]),
+                    _ => Lit::yes(vars[k]),
+                };
+                self.presence[i].push((oven, Some(lit)));
+                let ready = self.model.pairs.ready(oven, i);
+                if ready > self.model.lo[i] {
+                    self.constraint(Arc::new(self.model.origin, i, ready), &[lit]);
+                }
+            }
+            if vars.len() > 1 {
+                let all: Vec<Lit> = vars.iter().map(|&v| Lit::yes(v)).collect();
+                self.root_clause(&all);
+                for a in 0..vars.len() {
+                    for b in 0..a {
+                        self.root_clause(&[Lit::no(vars[a]), Lit::no(vars[b])]);
+                    }
+                }
+            }
+        }
+        self.break_symmetry();
+    }
+
+    fn root_clause(&mut self, lits: &[Lit]) {
+        // A contradiction is remembered by the core and shows at the first propagation.
+        let _ = self.core.clause(lits);
+    }
+
+    /// Of ovens that are alike, the longest step takes the first.
+    fn break_symmetry(&mut self) {
+        let p = self.model.problem;
+        let begun = self.model.oven_steps.iter().any(|&i| self.model.fixed[i]);
+        if begun || p.ovens.windows(2).any(|w| w[0] != w[1]) {
+            return;
+        }
+        let longest = self
+            .model
+            .oven_steps
+            .iter()
+            .copied()
+            .max_by_key(|&i| p.steps[i].length);
+        if let Some((_, Some(lit))) = longest.and_then(|i| self.presence[i].first().copied()) {
+            let _ = self.core.root(lit);
+        }
+    }
+
+    fn racks(&mut self, oven: usize) {
+        let p = self.model.problem;
+        let mut uses = Vec::new();
+        for &i in self
+            .model
+            .oven_steps
+            .iter()
+            .filter(|&&i| !self.model.past(i))
+        {
+            let place = self.presence[i].iter().find(|x| x.0 == oven);
+            if let Some(&(_, present)) = place {
+                let demand = p.steps[i].oven.as_ref().map_or(0, |o| o.racks);
+                let begun = p.steps[i].begun.is_some();
+                let task = Task {
+                    begin: i,
+                    end: i,
+                    tail: p.steps[i].length,
+                    demand,
+                    begun,
+                };
+                uses.push(Use {
+                    task,
+                    present,
+                    place: Some((i, oven)),
+                });
+            }
+        }
+        self.cumulative(p.ovens[oven].racks, uses);
+    }
+
+    /// Pairs that exclude each other become choices, what is left a time table.
+    fn pool(&mut self, capacity: u32, uses: Vec<Use>) {
+        for a in 0..uses.len() {
+            for b in a + 1..uses.len() {
+                if uses[a].task.demand + uses[b].task.demand > capacity {
+                    self.exclusive(uses[a].task, uses[b].task);
+                }
+            }
+        }
+        if capacity > 1 {
+            self.cumulative(capacity, uses);
+        }
+    }
+
+    fn cumulative(&mut self, capacity: u32, uses: Vec<Use>) {
+        let total: u32 = uses.iter().map(|u| u.task.demand).sum();
+        if total > capacity {
+            self.pools.push(Cumulative {
+                capacity,
+                uses,
+                dirty: true,
+            });
+        }
+    }
+
+    fn exclusive(&mut self, a: Task, b: Task) {
+        if a.begun && b.begun {
+            return;
+        }
+        let yes = Arc::new(a.end, b.begin, a.tail);
+        let no = Arc::new(b.end, a.begin, b.tail);
+        self.choice(yes, no, &[], None);
+    }
+
+    /// One of two constraints must hold, if the guards do.
+    fn choice(&mut self, yes: Arc, no: Arc, guards: &[Lit], steps: Option<(usize, usize, usize)>) {
+        let key = (yes.from, yes.to, yes.gap, no.from, no.to, no.gap);
+        if guards.is_empty() && self.seen.contains_key(&key) {
+            return;
+        }
+        let v = self.boolean();
+        if guards.is_empty() {
+            self.seen.insert(key, v);
+        }
+        let with = |lit: Lit| [&[lit], guards].concat();
+        self.constraint(yes, &with(Lit::yes(v)));
+        self.constraint(no, &with(Lit::no(v)));
+        self.choices.push(Choice {
+            var: v,
+            yes,
+            no,
+            guards: guards.to_vec(),
+            steps,
+        });
+    }
+
+    /// Oven steps whose temperatures or racks exclude each other.
+    fn oven_pairs(&mut self) {
+        let steps = self.model.oven_steps.clone();
+        for (x, &i) in steps.iter().enumerate() {
+            for &j in &steps[x + 1..] {
+                if !(self.model.fixed[i] && self.model.fixed[j]) {
+                    self.oven_pair(i, j);
+                }
+            }
+        }
+    }
+
+    fn oven_pair(&mut self, i: usize, j: usize) {
+        let common: Vec<usize> = self.model.choices[i]
+            .iter()
+            .copied()
+            .filter(|o| self.model.choices[j].contains(o))
+            .collect();
+        let spans: Vec<_> = common
+            .iter()
+            .map(|&o| self.model.pairs.forbidden(o, i, j))
+            .collect();
+        let lit = |learner: &Self, step: usize, oven: usize| {
+            learner.presence[step]
+                .iter()
+                .find(|x| x.0 == oven)
+                .and_then(|x| x.1)
+        };
+        let alike = spans.windows(2).all(|w| w[0] == w[1]);
+        if common.len() > 1 && alike && !spans[0].is_empty() {
+            let same = self.boolean();
+            for &o in &common {
+                let both: Vec<Lit> = [lit(self, i, o), lit(self, j, o)]
+                    .into_iter()
+                    .flatten()
+                    .map(Lit::not)
+                    .collect();
+                self.root_clause(&[both.as_slice(), &[Lit::yes(same)]].concat());
+            }
+            for span in spans[0].clone() {
+                let (yes, no) = (Arc::new(i, j, span.before), Arc::new(j, i, -span.after));
+                self.choice(yes, no, &[Lit::yes(same)], Some((i, j, usize::MAX)));
+            }
+            return;
+        }
+        for (&o, list) in common.iter().zip(spans) {
+            let guards: Vec<Lit> = [lit(self, i, o), lit(self, j, o)]
+                .into_iter()
+                .flatten()
+                .collect();
+            for span in list {
+                let (yes, no) = (Arc::new(i, j, span.before), Arc::new(j, i, -span.after));
+                self.choice(yes, no, &guards, Some((i, j, o)));
+            }
+        }
+    }
+}

@@ -1,0 +1,380 @@
+//! The exact engine: order decisions, learnt no-goods, and the flow as bound.
+//!
+//! At every node of the search the flow gives the best moments for what is decided so far. If they
+//! respect everything that cannot be shared, they are the best schedule of this branch; if not, a
+//! conflict between two tasks is decided one way or the other. Where the bound exceeds the best
+//! known schedule, the decisions that carry the flow are the reason, and are learnt from.
+
+mod branch;
+mod build;
+mod core;
+mod goal;
+mod pools;
+
+use std::collections::HashMap;
+
+use self::core::{Conflict, Core, Done, Lit, Side};
+use self::pools::Cumulative;
+use super::flow::{Flow, Outcome};
+use super::model::{Arc, Model, Node};
+use super::score;
+use crate::plan::problem::Tick;
+use crate::plan::schedule::Schedule;
+
+/// One of two constraints must hold.
+#[derive(Clone, Debug)]
+struct Choice {
+    var: usize,
+    yes: Arc,
+    no: Arc,
+    guards: Vec<Lit>,
+    /// Two oven steps, and the oven (`usize::MAX`: whichever both are in).
+    steps: Option<(usize, usize, usize)>,
+}
+
+type ArcPair = (Node, Node, Tick, Node, Node, Tick);
+
+/// How a search ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum End {
+    /// Nothing better exists (below the limit).
+    Proven,
+    /// A better schedule was found and recorded.
+    Better,
+    /// Told to stop.
+    Stopped,
+    /// The conflicts allowed are spent.
+    Spent,
+}
+
+/// What a node of the search asks for next.
+enum Next {
+    Decide(Lit),
+    /// A literal follows; propagate again.
+    Again,
+    /// The moments of the flow are a schedule.
+    Solved,
+}
+
+/// The exact engine on one model.
+pub struct Learner<'m, 'p> {
+    model: &'m Model<'p>,
+    core: Core,
+    flow: Flow,
+    goal: usize,
+    earliest: Vec<usize>,
+    /// Flow arc of each difference constraint.
+    flow_of: Vec<usize>,
+    /// Difference constraint of each flow arc.
+    arc_of: Vec<u32>,
+    choices: Vec<Choice>,
+    presence: Vec<Vec<(usize, Option<Lit>)>>,
+    pools: Vec<Cumulative>,
+    pools_of: Vec<Vec<usize>>,
+    before: HashMap<(Node, Node, Tick), usize>,
+    sets: HashMap<(usize, Vec<usize>), ()>,
+    moved: Vec<Side>,
+    saved: Vec<Option<bool>>,
+    best: Option<(i64, Schedule)>,
+    /// Only costs up to here are of interest.
+    limit: i64,
+    in_oven: Vec<usize>,
+    pub conflicts: u64,
+    pub nodes: u64,
+    seen: HashMap<ArcPair, usize>,
+}
+
+impl Learner<'_, '_> {
+    /// The best schedule and its objective.
+    pub fn best(&self) -> Option<&(i64, Schedule)> {
+        self.best.as_ref()
+    }
+
+    /// What is proven at the root: nothing costs less, unless it costs no more than `limit` says.
+    pub fn bound(&self) -> i64 {
+        self.core.lo(self.goal)
+    }
+
+    /// Takes over a schedule as the one to beat, and its order as the one to try first.
+    pub fn adopt(&mut self, schedule: &Schedule) {
+        let value = score::of(self.model.problem, schedule);
+        if self.best.as_ref().is_none_or(|b| value < b.0) {
+            self.best = Some((value, schedule.clone()));
+            self.limit = value - 1;
+        }
+        self.remember(schedule);
+    }
+
+    /// Searches for a schedule of at most `target`, or a proof that there is none.
+    pub fn search(&mut self, target: i64, conflicts: u64, stop: &mut dyn FnMut() -> bool) -> End {
+        let mut restarts = Restarts::new();
+        let mut spent = 0;
+        self.core.backtrack(0);
+        if self.core.failed() || self.start().is_err() {
+            return self.fail();
+        }
+        loop {
+            if self.nodes % 16 == 0 && stop() {
+                return End::Stopped;
+            }
+            self.nodes += 1;
+            let step = self.node(target);
+            let Err(Conflict) = step else {
+                match step {
+                    Ok(true) => return End::Better,
+                    _ => continue,
+                }
+            };
+            self.conflicts += 1;
+            spent += 1;
+            if !self.core.learn() {
+                return self.fail();
+            }
+            if self.core.level() == 0 {
+                self.tighten();
+            }
+            if self.core.lo(self.goal) > target.min(self.limit) {
+                return End::Proven;
+            }
+            if spent >= conflicts {
+                return End::Spent;
+            }
+            if restarts.due() {
+                self.core.backtrack(0);
+                if self.core.learnt_count > 4000 + self.choices.len() {
+                    self.core.reduce();
+                }
+            }
+        }
+    }
+
+    fn fail(&mut self) -> End {
+        End::Proven
+    }
+
+    /// One propagation and decision. `true` when a better schedule was recorded.
+    fn node(&mut self, target: i64) -> Result<bool, Conflict> {
+        if self.core.level() == 0 && target < self.limit {
+            self.core.decide(Lit::at_most(self.goal, target))?;
+        }
+        self.propagate()?;
+        match self.next()? {
+            Next::Again => Ok(false),
+            Next::Decide(lit) => {
+                self.core.decide(lit)?;
+                Ok(false)
+            }
+            Next::Solved => {
+                self.record();
+                Ok(true)
+            }
+        }
+    }
+
+    fn start(&mut self) -> Done {
+        for arc in 0..self.core.arcs.len() {
+            self.core.wake(arc)?;
+        }
+        self.pools.iter_mut().for_each(|p| p.dirty = true);
+        self.propagate()?;
+        self.tighten();
+        Ok(())
+    }
+
+    /// Lets the flow know what the root knows.
+    fn tighten(&mut self) {
+        for node in 0..self.model.nodes {
+            self.flow
+                .set(self.earliest[node], Some(self.core.lo(build::var(node))));
+            if node != self.model.origin {
+                self.flow
+                    .set(Flow::latest_of(node), Some(-self.core.hi(build::var(node))));
+            }
+        }
+    }
+
+    fn limits(&self) -> (i64, Option<Lit>) {
+        let hi = self.core.hi(self.goal);
+        if hi < self.limit {
+            (hi, Some(Lit::at_most(self.goal, hi)))
+        } else {
+            (self.limit, None)
+        }
+    }
+
+    fn propagate(&mut self) -> Done {
+        loop {
+            let mut moved = std::mem::take(&mut self.moved);
+            moved.clear();
+            let done = self.core.propagate(&mut moved);
+            for side in &moved {
+                for &k in self
+                    .pools_of
+                    .get((side >> 1) as usize)
+                    .map_or(&[][..], |v| v)
+                {
+                    self.pools[k].dirty = true;
+                }
+            }
+            self.moved = moved;
+            done?;
+            if let Some(k) = self.pools.iter().position(|p| p.dirty) {
+                self.pools[k].dirty = false;
+                self.pools[k].propagate(&mut self.core)?;
+                continue;
+            }
+            let (limit, because) = self.limits();
+            goal::propagate(
+                &mut self.core,
+                &self.model.softs,
+                self.model.constant,
+                limit,
+                because,
+            )?;
+            if self.core.pending() {
+                continue;
+            }
+            return self.price();
+        }
+    }
+
+    /// Brings the flow up to date and its bound into force.
+    fn price(&mut self) -> Done {
+        for arc in std::mem::take(&mut self.core.asleep) {
+            self.flow.set(self.flow_of[arc as usize], None);
+        }
+        for k in self.core.settled..self.core.active.len() {
+            let arc = self.core.active[k] as usize;
+            self.flow
+                .set(self.flow_of[arc], Some(self.core.arcs[arc].gap));
+        }
+        self.core.settled = self.core.active.len();
+        let (limit, _) = self.limits();
+        match self.flow.run(limit - self.model.constant, 100_000) {
+            Outcome::Infeasible => {
+                let mut lits = std::mem::take(&mut self.core.conflict);
+                lits.clear();
+                for &f in &self.flow.cycle {
+                    self.guards_of(f, &mut lits);
+                }
+                self.core.conflict = lits;
+                Err(Conflict)
+            }
+            _ => self.raise(),
+        }
+    }
+
+    fn guards_of(&self, flow_arc: usize, lits: &mut Vec<Lit>) {
+        if let Some(&arc) = self.arc_of.get(flow_arc).filter(|&&a| a != u32::MAX) {
+            let a = &self.core.arcs[arc as usize];
+            lits.extend_from_slice(&a.guards[..a.guarded as usize]);
+        }
+    }
+
+    /// The value of the flow is a lower bound of the cost, because of the arcs that carry it.
+    fn raise(&mut self) -> Done {
+        let value = self.flow.value() + self.model.constant;
+        let (limit, because) = self.limits();
+        if value <= limit && self.core.level() > 0 {
+            return Ok(());
+        }
+        if value <= self.core.lo(self.goal) {
+            return Ok(());
+        }
+        let mut lits = Vec::new();
+        for f in 0..self.arc_of.len() {
+            if self.flow.carries(f) {
+                self.guards_of(f, &mut lits);
+            }
+        }
+        if value > limit {
+            if because.is_some() {
+                lits.push(Lit::at_most(self.goal, value - 1));
+            }
+            self.core.conflict.clear();
+            self.core.conflict.extend_from_slice(&lits);
+            return Err(Conflict);
+        }
+        self.core.imply(Lit::at_least(self.goal, value), &lits)
+    }
+
+    /// Keeps the moments of the flow as the best schedule.
+    fn record(&mut self) {
+        let m = self.model;
+        let at = |n: usize| self.flow.moment(n) as Tick;
+        let oven = |i: usize| (!m.choices[i].is_empty()).then_some(self.in_oven[i]);
+        let schedule = Schedule {
+            starts: (0..m.steps).map(at).collect(),
+            ovens: (0..m.steps).map(oven).collect(),
+            served: (0..m.courses).map(|k| at(m.course(k))).collect(),
+        };
+        let value = score::of(m.problem, &schedule);
+        debug_assert_eq!(value, self.flow.value() + m.constant);
+        self.remember(&schedule);
+        self.best = Some((value, schedule));
+        self.limit = value - 1;
+    }
+
+    /// The order of a schedule becomes the one to try first.
+    fn remember(&mut self, s: &Schedule) {
+        let m = self.model;
+        let at = |n: usize| match n {
+            n if n < m.steps => Some(s.starts[n]),
+            n if n < m.steps + m.courses => Some(s.served[n - m.steps]),
+            _ => None,
+        };
+        for c in &self.choices {
+            if let (Some(a), Some(b)) = (at(c.yes.from), at(c.yes.to)) {
+                self.saved[c.var] = Some(b >= a + c.yes.gap);
+            }
+        }
+        for i in 0..m.steps {
+            for &(oven, lit) in &self.presence[i] {
+                if let Some(lit) = lit {
+                    let chosen = s.ovens[i] == Some(oven);
+                    if lit == Lit::yes(lit.var()) {
+                        self.saved[lit.var()] = Some(chosen);
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// When to begin anew: Luby's sequence (M. Luby, A. Sinclair, D. Zuckerman, 1993), in units of conflicts.
+struct Restarts {
+    left: u64,
+    index: u64,
+}
+
+impl Restarts {
+    const UNIT: u64 = 100;
+
+    fn new() -> Self {
+        Restarts {
+            left: Self::UNIT,
+            index: 1,
+        }
+    }
+
+    fn due(&mut self) -> bool {
+        self.left -= 1;
+        if self.left > 0 {
+            return false;
+        }
+        self.index += 1;
+        self.left = Self::UNIT * luby(self.index);
+        true
+    }
+}
+
+fn luby(index: u64) -> u64 {
+    let mut i = index;
+    loop {
+        let k = 64 - i.leading_zeros() as u64;
+        if i == (1 << k) - 1 {
+            return 1 << (k - 1);
+        }
+        i -= (1 << (k - 1)) - 1;
+    }
+}
