@@ -1,1 +1,55 @@
-//! The terminal: one file per pane, theme, keys. Draws a state, never changes it.
+//! The terminal: one file per pane, theme, keys. Draws a [`Board`](crate::live::Board), never changes it.
+//!
+//! [`draw`] is a pure function of a board and the view state [`Ui`]. [`app`] turns what the terminal reports into
+//! named [`Command`]s and what a loop must do about them. [`terminal`] is the only part that touches the terminal.
+
+pub mod app;
+pub mod canvas;
+mod command;
+mod gauge;
+pub mod keys;
+mod layout;
+mod panes;
+pub mod plain;
+pub mod text;
+pub mod theme;
+pub mod time;
+mod typed;
+pub mod ui;
+
+use ratatui::{Frame, buffer::Buffer, layout::Position};
+
+pub use command::{Command, NoCommand};
+pub use keys::Keys;
+pub use theme::Theme;
+pub use ui::Ui;
+
+use crate::live::Board;
+use canvas::{Canvas, Hit};
+
+/// What a drawn screen answers to.
+#[derive(Clone, Debug, Default)]
+pub struct Drawn {
+    /// Places that answer a tap; later ones lie on top.
+    pub hits: Vec<Hit>,
+    /// Where the cursor stands, when something is typed.
+    pub cursor: Option<Position>,
+}
+
+/// Draws a session that is being cooked.
+pub fn draw(frame: &mut Frame, board: &Board, ui: &Ui) {
+    let drawn = paint(frame.buffer_mut(), board, ui);
+    if let Some(cursor) = drawn.cursor {
+        frame.set_cursor_position(cursor);
+    }
+}
+
+/// Draws a session that is being cooked into a buffer, all of it.
+pub fn paint(buffer: &mut Buffer, board: &Board, ui: &Ui) -> Drawn {
+    let mut canvas = Canvas::new(buffer, &ui.theme);
+    layout::screen(&mut canvas, board, ui);
+    Drawn {
+        hits: canvas.hits,
+        cursor: canvas.cursor,
+    }
+}

@@ -1,0 +1,223 @@
+//! What a pane draws on: a clipped buffer, the theme, and the places that answer a tap.
+
+use ratatui::{
+    buffer::Buffer,
+    layout::{Position, Rect},
+    style::Style,
+};
+use tui_big_text::{BigText, PixelSize};
+
+use super::{Command, text, theme::{Meaning, Theme}};
+
+/// A place that answers a tap.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Hit {
+    /// Where.
+    pub area: Rect,
+    /// What a tap there asks for.
+    pub command: Command,
+}
+
+/// A buffer to draw on.
+pub struct Canvas<'a> {
+    buffer: &'a mut Buffer,
+    theme: &'a Theme,
+    /// Places that answer a tap; later ones lie on top.
+    pub hits: Vec<Hit>,
+    /// Where the cursor stands, when something is typed.
+    pub cursor: Option<Position>,
+}
+
+/// Columns and rows of one big letter.
+pub const BIG: (u16, u16) = (4, 4);
+
+impl<'a> Canvas<'a> {
+    /// A canvas over a whole buffer.
+    pub fn new(buffer: &'a mut Buffer, theme: &'a Theme) -> Self {
+        Canvas {
+            buffer,
+            theme,
+            hits: Vec::new(),
+            cursor: None,
+        }
+    }
+
+    /// All there is to draw on.
+    pub fn area(&self) -> Rect {
+        *self.buffer.area()
+    }
+
+    /// The style of a meaning.
+    pub fn style(&self, meaning: Meaning) -> Style {
+        self.theme.style(meaning)
+    }
+
+    /// Lays a meaning's ground under an area.
+    pub fn lay(&mut self, area: Rect, meaning: Meaning) {
+        let style = self.theme.style(meaning);
+        self.lay_style(area, style);
+    }
+
+    /// Lays a style under an area.
+    pub fn lay_style(&mut self, area: Rect, style: Style) {
+        let area = area.intersection(self.area());
+        self.buffer.set_style(area, style);
+    }
+
+    /// Empties an area, as paper laid over what was drawn before.
+    pub fn blank(&mut self, area: Rect) {
+        let area = area.intersection(self.area());
+        for position in area.positions() {
+            if let Some(cell) = self.buffer.cell_mut(position) {
+                cell.reset();
+            }
+        }
+        self.lay(area, Meaning::Ground);
+        self.lay(area, Meaning::Text);
+    }
+
+    /// Writes one line at a place of an area, clipped to it; gives the column after it, within the area.
+    pub fn put(&mut self, area: Rect, x: u16, y: u16, words: &str, style: impl Into<Style>) -> u16 {
+        let clipped = area.intersection(self.area());
+        let (left, row) = (area.x.saturating_add(x), area.y.saturating_add(y));
+        if row >= clipped.bottom() || row < clipped.y || left >= clipped.right() {
+            return x;
+        }
+        let room = usize::from(clipped.right() - left);
+        let words = text::clip(words, room);
+        let (end, _) = self
+            .buffer
+            .set_stringn(left, row, &words, room, style.into());
+        end - area.x
+    }
+
+    /// Writes one line with a meaning.
+    pub fn say(&mut self, area: Rect, x: u16, y: u16, words: &str, meaning: Meaning) -> u16 {
+        let style = self.theme.style(meaning);
+        self.put(area, x, y, words, style)
+    }
+
+    /// Writes one line that ends at the right edge of an area.
+    pub fn say_right(&mut self, area: Rect, y: u16, words: &str, meaning: Meaning) -> u16 {
+        let wide = u16::try_from(text::width(words)).unwrap_or(u16::MAX);
+        let x = area.width.saturating_sub(wide);
+        self.say(area, x, y, words, meaning);
+        x
+    }
+
+    /// Writes a key as a cap, then a word or two; gives the column after it.
+    pub fn key(&mut self, area: Rect, x: u16, y: u16, key: &str, words: &str, meaning: Meaning) -> u16 {
+        let x = self.say(area, x, y, &format!(" {key} "), Meaning::Key);
+        self.say(area, x.saturating_add(1), y, words, meaning)
+    }
+
+    /// Sets one cell.
+    pub fn dot(&mut self, x: u16, y: u16, glyph: &str, style: Style) {
+        if let Some(cell) = self.buffer.cell_mut(Position::new(x, y)) {
+            cell.set_symbol(glyph).set_style(style);
+        }
+    }
+
+    /// Whether a cell is still empty.
+    pub fn is_empty(&self, x: u16, y: u16) -> bool {
+        self.buffer
+            .cell(Position::new(x, y))
+            .is_some_and(|cell| cell.symbol() == " ")
+    }
+
+    /// Writes big letters; each takes `BIG` cells.
+    pub fn big(&mut self, area: Rect, x: u16, y: u16, words: &str, style: Style) {
+        let wide = u16::try_from(words.chars().count()).unwrap_or(u16::MAX);
+        let cells = (wide.saturating_mul(BIG.0), BIG.1);
+        self.big_sized(area, x, y, words, PixelSize::Quadrant, style, cells);
+    }
+
+    /// Writes letters of a size; `cells`: the columns and rows that they take in all.
+    #[allow(clippy::too_many_arguments)]
+    pub fn big_sized(
+        &mut self,
+        area: Rect,
+        x: u16,
+        y: u16,
+        words: &str,
+        size: PixelSize,
+        style: Style,
+        cells: (u16, u16),
+    ) {
+        let clipped = area.intersection(self.area());
+        let left = area.x.saturating_add(x);
+        let top = area.y.saturating_add(y);
+        if left >= clipped.right() || top >= clipped.bottom() {
+            return;
+        }
+        let room = Rect::new(
+            left,
+            top,
+            cells.0.min(clipped.right() - left),
+            cells.1.min(clipped.bottom() - top),
+        );
+        let line = BigText::builder()
+            .pixel_size(size)
+            .style(style)
+            .lines(vec![words.to_owned().into()])
+            .build();
+        ratatui::widgets::Widget::render(line, room, self.buffer);
+    }
+
+    /// Makes an area answer a tap.
+    pub fn hit(&mut self, area: Rect, command: Command) {
+        self.hits.push(Hit { area, command });
+    }
+}
+
+/// Whether big letters exist for a text.
+pub fn can_be_big(words: &str) -> bool {
+    !words.is_empty()
+        && words
+            .chars()
+            .all(|c| matches!(c, ' '..='~' | '\u{a1}'..='\u{ff}'))
+}
+
+/// The part of a rectangle that is left when so much is taken from its sides, never less than nothing.
+pub fn inset(area: Rect, left: u16, top: u16, right: u16, bottom: u16) -> Rect {
+    let (dx, dy) = (left.min(area.width), top.min(area.height));
+    Rect::new(
+        area.x + dx,
+        area.y + dy,
+        area.width.saturating_sub(left.saturating_add(right)),
+        area.height.saturating_sub(top.saturating_add(bottom)),
+    )
+}
+
+/// The first `rows` of a rectangle, and what is below.
+pub fn cut_top(area: Rect, rows: u16) -> (Rect, Rect) {
+    let rows = rows.min(area.height);
+    (
+        Rect { height: rows, ..area },
+        Rect {
+            y: area.y + rows,
+            height: area.height - rows,
+            ..area
+        },
+    )
+}
+
+/// The last `rows` of a rectangle after what is above.
+pub fn cut_bottom(area: Rect, rows: u16) -> (Rect, Rect) {
+    let rows = rows.min(area.height);
+    cut_top(area, area.height - rows)
+}
+
+/// The first `columns` of a rectangle, and what is right of a gap after them.
+pub fn cut_left(area: Rect, columns: u16, gap: u16) -> (Rect, Rect) {
+    let columns = columns.min(area.width);
+    let skip = columns.saturating_add(gap).min(area.width);
+    (
+        Rect { width: columns, ..area },
+        Rect {
+            x: area.x + skip,
+            width: area.width - skip,
+            ..area
+        },
+    )
+}

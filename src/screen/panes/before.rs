@@ -1,0 +1,54 @@
+//! Before the first step: what to get out, and when to begin, or that it is already later than that.
+
+use ratatui::{layout::Rect, style::Modifier};
+
+use crate::{
+    live::{Board, Ms},
+    screen::{Ui, canvas::Canvas, text, theme::Meaning, time::Clock},
+};
+
+/// Draws what to get out, in as many columns as fit.
+pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui, begin: Ms, get_out: &[String]) {
+    if area.height == 0 {
+        return;
+    }
+    let clock = Clock::of(board, ui.clock);
+    let bold = canvas.style(Meaning::Text).add_modifier(Modifier::BOLD);
+    let late = begin - board.now <= -1000;
+    let words = if late {
+        format!("It is already later than planned: the first step was for {}, {}.", clock.at(begin), clock.left(begin))
+    } else {
+        format!("Begin at {}, {}.", clock.at(begin), clock.within(begin))
+    };
+    if late {
+        canvas.say(area, 0, 0, &words, Meaning::Late);
+    } else {
+        canvas.put(area, 0, 0, &words, bold);
+    }
+    canvas.say(area, 0, 2, "get out", Meaning::Muted);
+    list(canvas, Rect { y: area.y + 3.min(area.height), height: area.height.saturating_sub(3), ..area }, get_out);
+}
+
+/// Draws lines down one column after the other, as many as fit; what doesn't fit is counted.
+pub fn list(canvas: &mut Canvas, area: Rect, lines: &[String]) {
+    if area.height == 0 || area.width == 0 {
+        return;
+    }
+    let widest = lines.iter().map(|l| text::width(l)).max().unwrap_or(1) + 3;
+    let widest = u16::try_from(widest).unwrap_or(u16::MAX).min(area.width).max(1);
+    let columns = (area.width / widest).max(1);
+    let room = usize::from(columns) * usize::from(area.height);
+    let shown = if lines.len() > room { room.saturating_sub(1) } else { lines.len() };
+    for (i, line) in lines.iter().take(shown).enumerate() {
+        let (column, y) = (i / usize::from(area.height), i % usize::from(area.height));
+        let x = u16::try_from(column).unwrap_or(0) * widest;
+        let cell = Rect { x: area.x + x, width: widest.saturating_sub(2).min(area.width - x), ..area };
+        canvas.say(cell, 0, u16::try_from(y).unwrap_or(0), line, Meaning::Text);
+    }
+    if shown < lines.len() {
+        let (column, y) = (shown / usize::from(area.height), shown % usize::from(area.height));
+        let x = u16::try_from(column).unwrap_or(0) * widest;
+        let words = format!("and {} more", lines.len() - shown);
+        canvas.say(area, x, u16::try_from(y).unwrap_or(0), &words, Meaning::Muted);
+    }
+}

@@ -1,0 +1,137 @@
+//! Words in columns: measured, clipped and wrapped by what a terminal shows, not by bytes or letters.
+
+use unicode_segmentation::UnicodeSegmentation;
+use unicode_width::UnicodeWidthStr;
+
+/// How many columns a text takes.
+pub fn width(text: &str) -> usize {
+    text.graphemes(true).map(UnicodeWidthStr::width).sum()
+}
+
+/// The text without what would move the cursor or turn the line around: controls, and marks that set the
+/// direction of writing (Unicode annex 9: explicit formatting characters).
+pub fn clean(text: &str) -> String {
+    text.chars()
+        .filter_map(|c| match c {
+            '\t' | '\n' | '\r' => Some(' '),
+            '\u{61c}' | '\u{200e}' | '\u{200f}' => None,
+            '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' => None,
+            '\u{2028}' | '\u{2029}' => Some(' '),
+            c if c.is_control() => None,
+            c => Some(c),
+        })
+        .collect()
+}
+
+/// At most `columns` of the text; what is cut is marked with two dots.
+pub fn clip(text: &str, columns: usize) -> String {
+    let text = clean(text);
+    if width(&text) <= columns {
+        return text;
+    }
+    let marks = if columns >= 4 { ".." } else { "" };
+    let mut room = columns.saturating_sub(marks.len());
+    let mut out = String::new();
+    for g in text.graphemes(true) {
+        let w = UnicodeWidthStr::width(g);
+        if w > room {
+            break;
+        }
+        room -= w;
+        out.push_str(g);
+    }
+    let kept = out.trim_end().len();
+    out.truncate(kept);
+    out.push_str(marks);
+    out
+}
+
+/// The text in exactly `columns`: clipped, or filled with spaces.
+pub fn fit(text: &str, columns: usize) -> String {
+    let mut out = clip(text, columns);
+    let missing = columns.saturating_sub(width(&out));
+    out.extend(std::iter::repeat_n(' ', missing));
+    out
+}
+
+/// The text to the right of exactly `columns`.
+pub fn fit_right(text: &str, columns: usize) -> String {
+    let out = clip(text, columns);
+    let missing = columns.saturating_sub(width(&out));
+    format!("{}{out}", " ".repeat(missing))
+}
+
+/// The text in lines of at most `columns`, broken at spaces, in words that are too long anywhere.
+pub fn wrap(text: &str, columns: usize) -> Vec<String> {
+    let columns = columns.max(1);
+    let mut lines = Vec::new();
+    let mut line = String::new();
+    let mut used = 0;
+    for word in clean(text).split(' ').filter(|w| !w.is_empty()) {
+        let w = width(word);
+        if used > 0 && used + 1 + w > columns {
+            lines.push(std::mem::take(&mut line));
+            used = 0;
+        }
+        if used > 0 {
+            line.push(' ');
+            used += 1;
+        }
+        if w <= columns {
+            line.push_str(word);
+            used += w;
+            continue;
+        }
+        for g in word.graphemes(true) {
+            let w = UnicodeWidthStr::width(g);
+            if used > 0 && used + w > columns {
+                lines.push(std::mem::take(&mut line));
+                used = 0;
+            }
+            line.push_str(g);
+            used += w;
+        }
+    }
+    if !line.is_empty() {
+        lines.push(line);
+    }
+    lines
+}
+
+/// `wrap` in at most `rows` lines; what is cut is marked.
+pub fn wrap_in(text: &str, columns: usize, rows: usize) -> Vec<String> {
+    let mut lines = wrap(text, columns);
+    if lines.len() > rows {
+        let rest = lines.split_off(rows.saturating_sub(1)).join(" ");
+        if rows > 0 {
+            lines.push(clip(&rest, columns));
+        }
+    }
+    lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn wide_letters_count_two_columns_and_are_never_halved() {
+        assert_eq!(width("蒸し魚"), 6);
+        assert_eq!(clip("蒸し魚を蒸す", 7), "蒸し..");
+        assert_eq!(width(&fit("蒸し魚を蒸す", 8)), 8);
+        assert_eq!(width(&fit("e\u{301}te\u{301}", 5)), 5);
+    }
+
+    #[test]
+    fn nothing_turns_the_line_around_or_moves_the_cursor() {
+        assert_eq!(clean("a\u{202e}b\u{1b}[2Jc\td"), "ab[2Jc d");
+    }
+
+    #[test]
+    fn lines_break_at_spaces_and_long_words_anywhere() {
+        assert_eq!(wrap("stir and taste", 8), ["stir and", "taste"]);
+        assert_eq!(wrap("abcdefghij", 4), ["abcd", "efgh", "ij"]);
+        assert_eq!(wrap_in("one two three four", 9, 2), ["one two", "three f.."]);
+        assert!(wrap("", 5).is_empty());
+    }
+}
