@@ -8,10 +8,11 @@ use ratatui::{
 use tui_input::{Input, backend::crossterm::EventHandler};
 
 use super::{
-    Command, Ui, typed,
+    Command, Ui,
     keys::Place,
     panes::{focus, help},
     time::{Clock, MINUTE},
+    typed,
     ui::{Ask, Chosen, Overlay, rows},
 };
 use crate::live::{Action, Board, Ms, board::Phase};
@@ -93,13 +94,22 @@ pub fn obey(command: &Command, board: &Board, ui: &mut Ui) -> Vec<Effect> {
         Command::Glance => toggled(|ui| ui.glance = !ui.glance, ui),
         Command::Mouse => {
             ui.mouse = !ui.mouse;
-            let words = if ui.mouse { "mouse on" } else { "mouse off: text can be selected" };
+            let words = if ui.mouse {
+                "mouse on"
+            } else {
+                "mouse off: text can be selected"
+            };
             say(board, ui, words.to_owned());
             vec![Effect::Mouse(ui.mouse), Effect::Redraw]
         }
         Command::Help => toggled(|ui| ui.overlay = Overlay::Help(0), ui),
-        Command::Back => toggled(|ui| (ui.chosen, ui.scroll, ui.message) = (None, 0, None), ui),
-        Command::Quit if matches!(board.phase, Phase::After { .. }) || ui.place != Place::Cook => vec![Effect::Leave],
+        Command::Back => toggled(
+            |ui| (ui.chosen, ui.scroll, ui.message) = (None, 0, None),
+            ui,
+        ),
+        Command::Quit if matches!(board.phase, Phase::After { .. }) || ui.place != Place::Cook => {
+            vec![Effect::Leave]
+        }
         Command::Quit => toggled(|ui| ui.overlay = Overlay::Leave, ui),
         Command::Suspend => vec![Effect::Suspend],
         Command::Redraw => vec![Effect::Afresh],
@@ -188,21 +198,35 @@ pub fn action(command: &Command, board: &Board, ui: &Ui) -> Result<Option<Action
             let call = focus::calling(board).next().ok_or("nothing calls")?;
             Action::Answer(call.key.clone())
         }
-        Command::Undo if board.undoable == 0 => return Err("nothing is left to take back".to_owned()),
+        Command::Undo if board.undoable == 0 => {
+            return Err("nothing is left to take back".to_owned());
+        }
         Command::Undo => Action::Undo,
         Command::Begin => Action::Begin(need(begun(board, ui), "nothing is left to begin")?),
         Command::Done => Action::Finish(need(running(board, ui), "nothing is running")?),
         Command::Skip => Action::Skip(need(any_step(board, ui), "choose a step to leave out")?),
-        Command::More(Some(n)) => Action::Extend(need(running(board, ui), "nothing is running")?, n * MINUTE),
-        Command::Fewer(n) => Action::Extend(need(running(board, ui), "nothing is running")?, -n * MINUTE),
-        Command::Oven(Some(text)) => Action::SetOven(oven(board), typed::oven(text, ui.fahrenheit)?),
+        Command::More(Some(n)) => {
+            Action::Extend(need(running(board, ui), "nothing is running")?, n * MINUTE)
+        }
+        Command::Fewer(n) => {
+            Action::Extend(need(running(board, ui), "nothing is running")?, -n * MINUTE)
+        }
+        Command::Oven(Some(text)) => {
+            Action::SetOven(oven(board), typed::oven(text, ui.fahrenheit)?)
+        }
         Command::Core(Some(text)) => {
             let step = need(measured(board, ui), "nothing is running to be measured")?;
             Action::Measure(step, typed::core(text, ui.fahrenheit)?)
         }
         Command::Substitute => {
-            let offered = focus.choices.iter().find(|c| matches!(c.action, Action::Substitute(..)));
-            offered.ok_or("no substitute is offered now")?.action.clone()
+            let offered = focus
+                .choices
+                .iter()
+                .find(|c| matches!(c.action, Action::Substitute(..)));
+            offered
+                .ok_or("no substitute is offered now")?
+                .action
+                .clone()
         }
         Command::Note(Some(text)) => Action::Note(text.clone()),
         Command::Row(n) => {
@@ -230,15 +254,21 @@ fn take(board: &Board, ui: &Ui) -> Result<Action, String> {
         }
         Some(chosen) if rows(board).any(|row| row == *chosen) => Ok(row_action(chosen.clone())),
         Some(_) => Err("that row is gone; choose again".to_owned()),
-        None => Ok(board.focus.action.clone().ok_or("nothing is to be done now")?),
+        None => Ok(board
+            .focus
+            .action
+            .clone()
+            .ok_or("nothing is to be done now")?),
     }
 }
 
 fn step_of(action: &Action) -> Option<usize> {
     match action {
-        Action::Begin(step) | Action::Finish(step) | Action::Extend(step, _) | Action::Skip(step) | Action::Measure(step, _) => {
-            Some(*step)
-        }
+        Action::Begin(step)
+        | Action::Finish(step)
+        | Action::Extend(step, _)
+        | Action::Skip(step)
+        | Action::Measure(step, _) => Some(*step),
         _ => None,
     }
 }
@@ -289,7 +319,11 @@ fn any_step(board: &Board, ui: &Ui) -> Option<usize> {
 /// The step that a thermometer is in: the chosen one, else the first with a core temperature to reach, else in the oven.
 fn measured(board: &Board, ui: &Ui) -> Option<usize> {
     let chosen = chosen_step(ui).filter(|s| is_running(board, *s));
-    let cored = board.countdowns.iter().find(|c| c.core.is_some()).map(|c| c.step);
+    let cored = board
+        .countdowns
+        .iter()
+        .find(|c| c.core.is_some())
+        .map(|c| c.step);
     chosen.or(cored).or(running(board, ui))
 }
 
@@ -298,7 +332,13 @@ fn oven(board: &Board) -> usize {
     if let Some(Action::SetOven(oven, _)) = board.focus.action {
         return oven;
     }
-    let next = |i: &usize| board.ovens.get(*i).and_then(|o| o.next.as_ref()).map_or(Ms::MAX, |n| n.at);
+    let next = |i: &usize| {
+        board
+            .ovens
+            .get(*i)
+            .and_then(|o| o.next.as_ref())
+            .map_or(Ms::MAX, |n| n.at)
+    };
     (0..board.ovens.len()).min_by_key(next).unwrap_or(0)
 }
 
@@ -328,7 +368,10 @@ fn ask(ask: Ask, ui: &mut Ui) -> Vec<Effect> {
 
 fn step_rows(board: &Board, ui: &mut Ui, down: bool) -> Vec<Effect> {
     let all: Vec<Chosen> = rows(board).take(REACH).collect();
-    let at = ui.chosen.as_ref().and_then(|c| all.iter().position(|row| row == c));
+    let at = ui
+        .chosen
+        .as_ref()
+        .and_then(|c| all.iter().position(|row| row == c));
     let to = match (at, down) {
         (None, true) => 0,
         (None, false) => all.len().saturating_sub(1),
@@ -382,7 +425,11 @@ fn typing(event: &Event, board: &Board, ui: &mut Ui) -> Vec<Effect> {
     }
     // A thermometer in C is read with three keys: the two digits take themselves.
     let two = matches!(ask, Ask::Core(_)) && !ui.fahrenheit && is_two_digits(input.value());
-    if two { taken(ask, board, ui) } else { vec![Effect::Redraw] }
+    if two {
+        taken(ask, board, ui)
+    } else {
+        vec![Effect::Redraw]
+    }
 }
 
 fn is_two_digits(text: &str) -> bool {
@@ -472,9 +519,16 @@ pub fn next_redraw(board: &Board, ui: &Ui) -> Option<Ms> {
     let moments = board.countdowns.iter().map(|c| c.due);
     let moments = moments.chain(board.upcoming.iter().map(|u| u.at));
     let moments = moments.chain(board.focus.moment);
-    let moments = moments.chain(board.courses.iter().filter(|c| !c.served).map(|c| c.expected));
+    let moments = moments.chain(
+        board
+            .courses
+            .iter()
+            .filter(|c| !c.served)
+            .map(|c| c.expected),
+    );
     let ovens = board.ovens.iter();
-    let moments = moments.chain(ovens.flat_map(|o| o.ready.into_iter().chain(o.next.as_ref().map(|n| n.at))));
+    let moments =
+        moments.chain(ovens.flat_map(|o| o.ready.into_iter().chain(o.next.as_ref().map(|n| n.at))));
     let moments = moments.chain(board.calls.iter().map(|c| c.since));
     for moment in moments {
         at(clock.changes(moment));

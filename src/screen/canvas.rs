@@ -5,9 +5,11 @@ use ratatui::{
     layout::{Position, Rect},
     style::Style,
 };
-use tui_big_text::{BigText, PixelSize};
 
-use super::{Command, text, theme::{Meaning, Theme}};
+use super::{
+    Command, text,
+    theme::{Meaning, Theme},
+};
 
 /// A place that answers a tap.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -27,9 +29,6 @@ pub struct Canvas<'a> {
     /// Where the cursor stands, when something is typed.
     pub cursor: Option<Position>,
 }
-
-/// Columns and rows of one big letter.
-pub const BIG: (u16, u16) = (4, 4);
 
 impl<'a> Canvas<'a> {
     /// A canvas over a whole buffer.
@@ -106,7 +105,15 @@ impl<'a> Canvas<'a> {
     }
 
     /// Writes a key as a cap, then a word or two; gives the column after it.
-    pub fn key(&mut self, area: Rect, x: u16, y: u16, key: &str, words: &str, meaning: Meaning) -> u16 {
+    pub fn key(
+        &mut self,
+        area: Rect,
+        x: u16,
+        y: u16,
+        key: &str,
+        words: &str,
+        meaning: Meaning,
+    ) -> u16 {
         let x = self.say(area, x, y, &format!(" {key} "), Meaning::Key);
         self.say(area, x.saturating_add(1), y, words, meaning)
     }
@@ -125,57 +132,10 @@ impl<'a> Canvas<'a> {
             .is_some_and(|cell| cell.symbol() == " ")
     }
 
-    /// Writes big letters; each takes `BIG` cells.
-    pub fn big(&mut self, area: Rect, x: u16, y: u16, words: &str, style: Style) {
-        let wide = u16::try_from(words.chars().count()).unwrap_or(u16::MAX);
-        let cells = (wide.saturating_mul(BIG.0), BIG.1);
-        self.big_sized(area, x, y, words, PixelSize::Quadrant, style, cells);
-    }
-
-    /// Writes letters of a size; `cells`: the columns and rows that they take in all.
-    #[allow(clippy::too_many_arguments)]
-    pub fn big_sized(
-        &mut self,
-        area: Rect,
-        x: u16,
-        y: u16,
-        words: &str,
-        size: PixelSize,
-        style: Style,
-        cells: (u16, u16),
-    ) {
-        let clipped = area.intersection(self.area());
-        let left = area.x.saturating_add(x);
-        let top = area.y.saturating_add(y);
-        if left >= clipped.right() || top >= clipped.bottom() {
-            return;
-        }
-        let room = Rect::new(
-            left,
-            top,
-            cells.0.min(clipped.right() - left),
-            cells.1.min(clipped.bottom() - top),
-        );
-        let line = BigText::builder()
-            .pixel_size(size)
-            .style(style)
-            .lines(vec![words.to_owned().into()])
-            .build();
-        ratatui::widgets::Widget::render(line, room, self.buffer);
-    }
-
     /// Makes an area answer a tap.
     pub fn hit(&mut self, area: Rect, command: Command) {
         self.hits.push(Hit { area, command });
     }
-}
-
-/// Whether big letters exist for a text.
-pub fn can_be_big(words: &str) -> bool {
-    !words.is_empty()
-        && words
-            .chars()
-            .all(|c| matches!(c, ' '..='~' | '\u{a1}'..='\u{ff}'))
 }
 
 /// The part of a rectangle that is left when so much is taken from its sides, never less than nothing.
@@ -193,7 +153,10 @@ pub fn inset(area: Rect, left: u16, top: u16, right: u16, bottom: u16) -> Rect {
 pub fn cut_top(area: Rect, rows: u16) -> (Rect, Rect) {
     let rows = rows.min(area.height);
     (
-        Rect { height: rows, ..area },
+        Rect {
+            height: rows,
+            ..area
+        },
         Rect {
             y: area.y + rows,
             height: area.height - rows,
@@ -213,7 +176,10 @@ pub fn cut_left(area: Rect, columns: u16, gap: u16) -> (Rect, Rect) {
     let columns = columns.min(area.width);
     let skip = columns.saturating_add(gap).min(area.width);
     (
-        Rect { width: columns, ..area },
+        Rect {
+            width: columns,
+            ..area
+        },
         Rect {
             x: area.x + skip,
             width: area.width - skip,

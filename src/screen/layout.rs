@@ -6,12 +6,15 @@ use ratatui::layout::Rect;
 use super::{
     Ui,
     canvas::{Canvas, cut_bottom, cut_left, cut_top, inset},
-    panes::{after, before, courses, focus, foot, glance, head, help, next, oven, prompt, running, timeline},
+    panes::{
+        after, before, courses, focus, foot, glance, head, help, next, oven, prompt, running,
+        timeline,
+    },
     theme::Meaning,
     time::Clock,
     ui::Overlay,
 };
-use crate::live::{Board, board::Phase};
+use crate::live::{Board, Priority, board::Phase};
 
 /// Draws the whole screen of a session that is cooked.
 pub fn screen(canvas: &mut Canvas, board: &Board, ui: &Ui) {
@@ -53,7 +56,11 @@ fn small(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
         head::draw(canvas, inset(top, 1, 0, 1, 0), board, ui);
         rest = below;
     }
-    let most = if rest.height <= 4 { rest.height } else { (rest.height * 3 / 5).max(4) };
+    let most = if rest.height <= 4 {
+        rest.height
+    } else {
+        (rest.height * 3 / 5).max(4)
+    };
     let rows = focus::wanted(board, &clock, rest.width, most).min(most);
     let (band, below) = cut_top(rest, rows);
     focus::draw(canvas, band, board, ui);
@@ -62,18 +69,56 @@ fn small(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
         Phase::Before { begin, get_out } => before::draw(canvas, below, board, ui, *begin, get_out),
         Phase::After { lines } => after::draw(canvas, below, lines),
         Phase::Cooking => {
-            let ovens = u16::try_from(board.ovens.len()).unwrap_or(1).min(below.height / 2);
+            let ovens = u16::try_from(board.ovens.len())
+                .unwrap_or(1)
+                .min(below.height / 2);
             let (list, oven) = cut_bottom(below, ovens);
-            for (i, countdown) in board.countdowns.iter().take(usize::from(list.height)).enumerate() {
+            for (i, countdown) in board
+                .countdowns
+                .iter()
+                .take(usize::from(list.height))
+                .enumerate()
+            {
                 let y = list.y + u16::try_from(i).unwrap_or(0);
-                running::draw_row(canvas, Rect { y, height: 1, ..list }, i, countdown, &clock, ui);
+                running::draw_row(
+                    canvas,
+                    Rect {
+                        y,
+                        height: 1,
+                        ..list
+                    },
+                    i,
+                    countdown,
+                    &clock,
+                    ui,
+                );
             }
             for (y, pane) in (0..oven.height).zip(&board.ovens) {
-                let x = canvas.say(oven, 0, y, &format!("{} {}", pane.name, pane.set_words), Meaning::Oven);
+                let x = canvas.say(
+                    oven,
+                    0,
+                    y,
+                    &format!("{} {}", pane.name, pane.set_words),
+                    Meaning::Oven,
+                );
                 let Some(turn) = &pane.next else { continue };
-                let when = if turn.due { "now".to_owned() } else { clock.within(turn.at) };
+                let when = if turn.due {
+                    "now".to_owned()
+                } else {
+                    clock.within(turn.at)
+                };
                 let words = format!("  turn to {} {when}", turn.to);
-                canvas.say(oven, x, y, &words, if turn.due { Meaning::Late } else { Meaning::Muted });
+                canvas.say(
+                    oven,
+                    x,
+                    y,
+                    &words,
+                    if turn.due {
+                        Meaning::Late
+                    } else {
+                        Meaning::Muted
+                    },
+                );
             }
         }
     }
@@ -88,18 +133,27 @@ fn full(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
     let (rest, bottom) = cut_bottom(rest, 1);
     foot::draw(canvas, inset(bottom, 2, 0, 2, 0), board, ui);
     let rest = inset(rest, 0, u16::from(tall), 0, 0);
-    let most = (area.height * 2 / 5).max(7);
+    let calls = focus::urgency(board).is_some_and(|p| p > Priority::Low);
+    let most = match area.height {
+        ..22 => 7,
+        // A call may take the timeline's place.
+        22..28 if calls => 12,
+        22..28 => 9,
+        height => height * 2 / 5,
+    };
     let rows = focus::wanted(board, &clock, area.width, most).max(if tall { 7 } else { 6 });
-    let (band, rest) = cut_top(rest, rows.min(rest.height));
+    let (band, rest) = cut_top(rest, (rows + u16::from(tall)).min(rest.height));
     focus::draw(canvas, band, board, ui);
-    let rest = inset(rest, 2, u16::from(tall || rest.height > 12), 2, 0);
+    let rest = inset(rest, 2, u16::from(tall || !calls), 2, u16::from(tall));
     let (rest, lines) = cut_bottom(rest, notice_rows(board, area.height));
     foot::notices(canvas, lines, board);
     match &board.phase {
         Phase::Before { begin, get_out } => quiet(canvas, rest, board, ui, |canvas, area| {
             before::draw(canvas, area, board, ui, *begin, get_out);
         }),
-        Phase::After { lines } => quiet(canvas, rest, board, ui, |canvas, area| after::draw(canvas, area, lines)),
+        Phase::After { lines } => quiet(canvas, rest, board, ui, |canvas, area| {
+            after::draw(canvas, area, lines)
+        }),
         Phase::Cooking => {
             let rest = with_timeline(canvas, rest, area.height, board, ui);
             if area.width >= 112 {
@@ -126,9 +180,9 @@ fn with_timeline(canvas: &mut Canvas, area: Rect, height: u16, board: &Board, ui
     let wanted = timeline::wanted(board, ui);
     let most = match height {
         ..22 => 0,
-        22..28 => area.height.saturating_sub(8).min(6),
+        22..28 => area.height.saturating_sub(7).min(5),
         28..36 => area.height.saturating_sub(10).min(9),
-        _ => area.height.saturating_sub(12).min(area.height / 2 + 2),
+        _ => area.height.saturating_sub(11).min(area.height / 2 + 2),
     };
     let rows = wanted.min(most);
     if rows < 3 {
@@ -148,7 +202,8 @@ fn two_columns(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
     let least = left.height / 2;
     let runs = if runs > least && next::wanted(board) > least {
         // Both want more than half: the one with one row a step gives way last.
-        (u16::try_from(board.countdowns.len()).unwrap_or(99) + 1).clamp(2, (left.height * 3 / 5).max(2))
+        (u16::try_from(board.countdowns.len()).unwrap_or(99) + 1)
+            .clamp(2, (left.height * 3 / 5).max(2))
     } else {
         runs.min(left.height.saturating_sub(3)).max(2)
     };
@@ -165,9 +220,8 @@ fn two_columns(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
 
 /// Running, next, and the oven with the courses.
 fn three_columns(canvas: &mut Canvas, area: Rect, whole: Rect, board: &Board, ui: &Ui) {
-    let third = (area.width * 3 / 10).max(34);
-    let first = (area.width - third - 6) / 2;
-    let (one, rest) = cut_left(area, first + 2, 4);
+    let third = (area.width * 3 / 11).max(33);
+    let (one, rest) = cut_left(area, (area.width - third - 8) / 2, 4);
     let (two, three) = cut_left(rest, rest.width.saturating_sub(third + 4), 4);
     running::draw(canvas, one, board, ui);
     next::draw(canvas, two, board, ui);
@@ -180,7 +234,13 @@ fn three_columns(canvas: &mut Canvas, area: Rect, whole: Rect, board: &Board, ui
 }
 
 /// Before and after: one pane, with the oven and the courses beside it and the timeline below.
-fn quiet(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui, main: impl FnOnce(&mut Canvas, Rect)) {
+fn quiet(
+    canvas: &mut Canvas,
+    area: Rect,
+    board: &Board,
+    ui: &Ui,
+    main: impl FnOnce(&mut Canvas, Rect),
+) {
     let area = with_timeline(canvas, area, canvas.area().height, board, ui);
     let right = (area.width / 3).max(30);
     let (left, right) = cut_left(area, area.width.saturating_sub(right + 4), 4);

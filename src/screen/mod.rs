@@ -9,6 +9,7 @@ mod command;
 mod gauge;
 pub mod keys;
 mod layout;
+mod letters;
 mod panes;
 pub mod plain;
 pub mod text;

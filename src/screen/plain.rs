@@ -27,7 +27,13 @@ pub fn changes(before: &Board, after: &Board) -> Vec<String> {
 /// "12 minutes", "1 hour 5 minutes", "40 seconds".
 pub fn span(ms: Ms) -> String {
     let ms = ms.abs();
-    let plural = |n: i64, what: &str| if n == 1 { format!("1 {what}") } else { format!("{n} {what}s") };
+    let plural = |n: i64, what: &str| {
+        if n == 1 {
+            format!("1 {what}")
+        } else {
+            format!("{n} {what}s")
+        }
+    };
     if ms < 2 * MINUTE && ms % MINUTE != 0 {
         return plural((ms + 500) / 1000, "second");
     }
@@ -52,41 +58,75 @@ fn within(board: &Board, moment: Ms) -> String {
 }
 
 fn sentence(subject: &str, words: &str) -> String {
-    if subject.is_empty() { words.to_owned() } else { format!("{subject}: {words}") }
+    if subject.is_empty() {
+        words.to_owned()
+    } else {
+        format!("{subject}: {words}")
+    }
 }
 
 fn stop(line: String) -> String {
     let line = super::text::clean(&line);
     let line = line.trim();
-    if line.ends_with(['.', '?', '!', ':']) { line.to_owned() } else { format!("{line}.") }
+    if line.ends_with(['.', '?', '!', ':']) {
+        line.to_owned()
+    } else {
+        format!("{line}.")
+    }
 }
 
 impl Plain {
     /// As [`lines`].
     pub fn lines(&self, board: &Board) -> Vec<String> {
         let clock = Clock::of(board, self.clock);
-        let mut out = vec![stop(format!("It is {}, {}", clock.at(board.now), board.title))];
+        let mut out = vec![stop(format!(
+            "It is {}, {}",
+            clock.at(board.now),
+            board.title
+        ))];
         for call in board.calls.iter().filter(|c| !c.silent) {
             out.push(stop(call_words(call)));
         }
         if let Phase::Before { begin, get_out } = &board.phase {
-            let when = if *begin + 1000 < board.now { "The first step was planned for" } else { "Begin at" };
-            out.push(stop(format!("{when} {}, {}", clock.at(*begin), within(board, *begin))));
+            let when = if *begin + 1000 < board.now {
+                "The first step was planned for"
+            } else {
+                "Begin at"
+            };
+            out.push(stop(format!(
+                "{when} {}, {}",
+                clock.at(*begin),
+                within(board, *begin)
+            )));
             for thing in get_out {
                 out.push(stop(format!("Get out: {thing}")));
             }
         }
         out.extend(focus_lines(board, &clock));
-        out.extend(board.countdowns.iter().map(|c| stop(running_words(board, &clock, c))));
+        out.extend(
+            board
+                .countdowns
+                .iter()
+                .map(|c| stop(running_words(board, &clock, c))),
+        );
         for oven in &board.ovens {
             out.extend(oven_words(board, &clock, oven).into_iter().map(stop));
         }
         for next in board.upcoming.iter().take(5) {
             let words = sentence(&next.subject, &next.sentence);
-            out.push(stop(format!("Next at {}, {}: {words}", clock.at(next.at), within(board, next.at))));
+            out.push(stop(format!(
+                "Next at {}, {}: {words}",
+                clock.at(next.at),
+                within(board, next.at)
+            )));
         }
         out.extend(board.courses.iter().map(|c| stop(course_words(&clock, c))));
-        out.extend(board.notices.iter().map(|n| stop(notice_words(n.weight, &n.words))));
+        out.extend(
+            board
+                .notices
+                .iter()
+                .map(|n| stop(notice_words(n.weight, &n.words))),
+        );
         if let Phase::After { lines } = &board.phase {
             out.extend(lines.iter().map(|l| stop(l.clone())));
         }
@@ -106,24 +146,45 @@ impl Plain {
             let old = before.countdowns.iter().find(|c| c.step == countdown.step);
             let dish = sentence(&countdown.dish, &countdown.sentence);
             match old {
-                None => out.push(stop(format!("Begun: {dish}, until {}", clock.at(countdown.due)))),
+                None => out.push(stop(format!(
+                    "Begun: {dish}, until {}",
+                    clock.at(countdown.due)
+                ))),
                 Some(old) if old.due != countdown.due => {
                     let by = span(countdown.due - old.due);
-                    let word = if countdown.due > old.due { "longer" } else { "shorter" };
-                    out.push(stop(format!("{}: {by} {word}, until {}", countdown.dish, clock.at(countdown.due))));
+                    let word = if countdown.due > old.due {
+                        "longer"
+                    } else {
+                        "shorter"
+                    };
+                    out.push(stop(format!(
+                        "{}: {by} {word}, until {}",
+                        countdown.dish,
+                        clock.at(countdown.due)
+                    )));
                 }
                 Some(_) => {}
             }
         }
         for countdown in &before.countdowns {
             if !after.countdowns.iter().any(|c| c.step == countdown.step) {
-                let words = if was_taken_back(before, after) { "Taken back" } else { "Done" };
-                out.push(stop(format!("{words}: {}", sentence(&countdown.dish, &countdown.sentence))));
+                let words = if was_taken_back(before, after) {
+                    "Taken back"
+                } else {
+                    "Done"
+                };
+                out.push(stop(format!(
+                    "{words}: {}",
+                    sentence(&countdown.dish, &countdown.sentence)
+                )));
             }
         }
         for (old, new) in before.ovens.iter().zip(&after.ovens) {
             if old.set != new.set {
-                out.push(stop(format!("The {} is set to {}", new.name, new.set_words)));
+                out.push(stop(format!(
+                    "The {} is set to {}",
+                    new.name, new.set_words
+                )));
             } else if old.ready.is_some() && new.ready.is_none() {
                 out.push(stop(format!("The {} is at {}", new.name, new.set_words)));
             }
@@ -139,7 +200,9 @@ impl Plain {
         if focus_key(before) != focus_key(after) {
             out.extend(focus_lines(after, &clock));
         }
-        if let (Phase::After { lines }, false) = (&after.phase, matches!(before.phase, Phase::After { .. })) {
+        if let (Phase::After { lines }, false) =
+            (&after.phase, matches!(before.phase, Phase::After { .. }))
+        {
             out.extend(lines.iter().map(|l| stop(l.clone())));
         }
         out
@@ -155,7 +218,11 @@ fn was_taken_back(before: &Board, after: &Board) -> bool {
 }
 
 fn focus_key(board: &Board) -> (&str, &str, &str) {
-    (&board.focus.subject, &board.focus.sentence, &board.focus.word)
+    (
+        &board.focus.subject,
+        &board.focus.sentence,
+        &board.focus.word,
+    )
 }
 
 /// "At once: Oven: Turn down to 190 C."
@@ -198,7 +265,11 @@ fn focus_lines(board: &Board, clock: &Clock) -> Vec<String> {
             .enumerate()
             .map(|(i, c)| format!("choice {}: {}", i + 1, c.words))
             .collect();
-        let other = if choices.is_empty() { String::new() } else { format!("; {}", choices.join("; ")) };
+        let other = if choices.is_empty() {
+            String::new()
+        } else {
+            format!("; {}", choices.join("; "))
+        };
         out.push(stop(format!("Type next: {}{other}", focus.word)));
     }
     out
@@ -211,10 +282,22 @@ fn running_words(board: &Board, clock: &Clock, countdown: &Countdown) -> String 
     } else {
         format!("{} left, until {}", span(left), clock.at(countdown.due))
     };
-    let place = if countdown.place.is_empty() { String::new() } else { format!(", {}", countdown.place) };
-    let cue = countdown.cue.as_ref().map_or(String::new(), |c| format!(", {}", super::panes::focus::cue_words(c)));
-    let core = countdown.core.as_ref().map_or(String::new(), |c| format!(", {c}"));
-    format!("Running: {}{place}, {time}{cue}{core}", sentence(&countdown.dish, &countdown.sentence))
+    let place = if countdown.place.is_empty() {
+        String::new()
+    } else {
+        format!(", {}", countdown.place)
+    };
+    let cue = countdown.cue.as_ref().map_or(String::new(), |c| {
+        format!(", {}", super::panes::focus::cue_words(c))
+    });
+    let core = countdown
+        .core
+        .as_ref()
+        .map_or(String::new(), |c| format!(", {c}"));
+    format!(
+        "Running: {}{place}, {time}{cue}{core}",
+        sentence(&countdown.dish, &countdown.sentence)
+    )
 }
 
 fn oven_words(board: &Board, clock: &Clock, oven: &OvenPane) -> Vec<String> {
@@ -222,22 +305,44 @@ fn oven_words(board: &Board, clock: &Clock, oven: &OvenPane) -> Vec<String> {
         Some(ready) => format!(", about {} C, ready {}", oven.about, within(board, ready)),
         None => String::new(),
     };
-    let mut out = vec![format!("The {} is set to {}{heat}", oven.name, oven.set_words)];
+    let mut out = vec![format!(
+        "The {} is set to {}{heat}",
+        oven.name, oven.set_words
+    )];
     if let Some(next) = &oven.next {
-        let when = if next.due { "now".to_owned() } else { format!("at {}, {}", clock.at(next.at), within(board, next.at)) };
-        out.push(format!("Turn the {} to {} {when}: {}", oven.name, next.to, next.why));
+        let when = if next.due {
+            "now".to_owned()
+        } else {
+            format!("at {}, {}", clock.at(next.at), within(board, next.at))
+        };
+        out.push(format!(
+            "Turn the {} to {} {when}: {}",
+            oven.name, next.to, next.why
+        ));
     }
     for (what, until) in &oven.inside {
-        out.push(format!("In the {}: {what}, until {}", oven.name, clock.at(*until)));
+        out.push(format!(
+            "In the {}: {what}, until {}",
+            oven.name,
+            clock.at(*until)
+        ));
     }
     out
 }
 
 fn course_words(clock: &Clock, course: &CourseLine) -> String {
     let late = (course.expected - course.promised).div_euclid(MINUTE);
-    let late = if late > 0 { format!(", {} late", span(late * MINUTE)) } else { ", on time".to_owned() };
+    let late = if late > 0 {
+        format!(", {} late", span(late * MINUTE))
+    } else {
+        ", on time".to_owned()
+    };
     if course.served {
-        return format!("{} was served at {}{late}", course.name, clock.at(course.expected));
+        return format!(
+            "{} was served at {}{late}",
+            course.name,
+            clock.at(course.expected)
+        );
     }
     format!(
         "{} is promised at {}, expected at {}{late}",

@@ -131,7 +131,10 @@ mod tests {
     fn lines_break_at_spaces_and_long_words_anywhere() {
         assert_eq!(wrap("stir and taste", 8), ["stir and", "taste"]);
         assert_eq!(wrap("abcdefghij", 4), ["abcd", "efgh", "ij"]);
-        assert_eq!(wrap_in("one two three four", 9, 2), ["one two", "three f.."]);
+        assert_eq!(
+            wrap_in("one two three four", 9, 2),
+            ["one two", "three f.."]
+        );
         assert!(wrap("", 5).is_empty());
     }
 }

@@ -206,7 +206,7 @@ mod tests {
         assert_eq!(clock.left(71_000), "1:11");
         assert_eq!(clock.left(0), "0:00");
         assert_eq!(clock.over(-40_000), "0:40 over");
-        assert_eq!(clock.within(-200_000), "4 min ago");
+        assert_eq!(clock.within(-200_000), "3 min ago");
         assert_eq!(clock.at(20 * MINUTE), "7:13 pm");
     }
 
@@ -225,7 +225,11 @@ mod tests {
                 assert!(next > now);
                 for between in [now + 1, (now + next) / 2, next - 1] {
                     if between > now && between < next {
-                        assert_eq!(shown(between, due), shown(now, due), "{now} {between} {due}");
+                        assert_eq!(
+                            shown(between, due),
+                            shown(now, due),
+                            "{now} {between} {due}"
+                        );
                     }
                 }
                 now = next;

@@ -26,7 +26,11 @@ fn from_fahrenheit(f: Ratio) -> Ratio {
 
 fn split_unit(text: &str) -> (&str, Option<bool>) {
     let text = text.trim();
-    let cut = |n: usize| text.get(..text.len() - n).unwrap_or("").trim_end_matches(['\u{b0}', ' ']);
+    let cut = |n: usize| {
+        text.get(..text.len() - n)
+            .unwrap_or("")
+            .trim_end_matches(['\u{b0}', ' '])
+    };
     match text.chars().last() {
         Some('C' | 'c') => (cut(1), Some(false)),
         Some('F' | 'f') => (cut(1), Some(true)),
@@ -40,10 +44,17 @@ fn split_unit(text: &str) -> (&str, Option<bool>) {
 /// What is wrong, and what would be right.
 pub fn core(text: &str, fahrenheit: bool) -> Result<Ratio, String> {
     let (digits, unit) = split_unit(text);
-    let said = number(digits).ok_or_else(|| format!("`{text}` is no temperature; type 74, 74.5 C or 165 F"))?;
-    let celsius = if unit.unwrap_or(fahrenheit) { from_fahrenheit(said) } else { said };
+    let said = number(digits)
+        .ok_or_else(|| format!("`{text}` is no temperature; type 74, 74.5 C or 165 F"))?;
+    let celsius = if unit.unwrap_or(fahrenheit) {
+        from_fahrenheit(said)
+    } else {
+        said
+    };
     if celsius < Ratio::from_integer(-30) || celsius > Ratio::from_integer(120) {
-        return Err(format!("`{text}` is out of a core thermometer's range, -30 to 120 C"));
+        return Err(format!(
+            "`{text}` is out of a core thermometer's range, -30 to 120 C"
+        ));
     }
     Ok(celsius)
 }
@@ -63,7 +74,10 @@ pub fn oven(text: &str, fahrenheit: bool) -> Result<Setting, String> {
     }
     if let Some(mark) = words.strip_prefix("gas") {
         let mark: usize = mark.trim().parse().map_err(|_| wrong())?;
-        let degrees = mark.checked_sub(1).and_then(|i| GAS.get(i)).ok_or_else(wrong)?;
+        let degrees = mark
+            .checked_sub(1)
+            .and_then(|i| GAS.get(i))
+            .ok_or_else(wrong)?;
         return Ok(Setting::At(Ratio::from_integer(*degrees)));
     }
     let (fan, rest) = match words.strip_prefix("fan") {
@@ -72,7 +86,11 @@ pub fn oven(text: &str, fahrenheit: bool) -> Result<Setting, String> {
     };
     let (digits, unit) = split_unit(rest);
     let said = number(digits).ok_or_else(wrong)?;
-    let celsius = if unit.unwrap_or(fahrenheit) { from_fahrenheit(said) } else { said };
+    let celsius = if unit.unwrap_or(fahrenheit) {
+        from_fahrenheit(said)
+    } else {
+        said
+    };
     let celsius = celsius + Ratio::from_integer(fan);
     if celsius < Ratio::from_integer(30) || celsius > Ratio::from_integer(350) {
         return Err(format!("`{text}` is not between 30 and 350 C"));
@@ -85,10 +103,16 @@ pub fn oven(text: &str, fahrenheit: bool) -> Result<Setting, String> {
 /// # Errors
 /// What would be right.
 pub fn minutes(text: &str) -> Result<i64, String> {
-    let digits = text.trim().trim_start_matches('+').trim_end_matches("min").trim();
+    let digits = text
+        .trim()
+        .trim_start_matches('+')
+        .trim_end_matches("min")
+        .trim();
     match digits.parse::<i64>() {
         Ok(n) if (-600..=600).contains(&n) && n != 0 => Ok(n),
-        _ => Err(format!("`{text}` is no number of minutes; type 5, or -5 for fewer")),
+        _ => Err(format!(
+            "`{text}` is no number of minutes; type 5, or -5 for fewer"
+        )),
     }
 }
 

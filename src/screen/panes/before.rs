@@ -8,7 +8,14 @@ use crate::{
 };
 
 /// Draws what to get out, in as many columns as fit.
-pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui, begin: Ms, get_out: &[String]) {
+pub fn draw(
+    canvas: &mut Canvas,
+    area: Rect,
+    board: &Board,
+    ui: &Ui,
+    begin: Ms,
+    get_out: &[String],
+) {
     if area.height == 0 {
         return;
     }
@@ -16,7 +23,11 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui, begin: Ms, 
     let bold = canvas.style(Meaning::Text).add_modifier(Modifier::BOLD);
     let late = begin - board.now <= -1000;
     let words = if late {
-        format!("It is already later than planned: the first step was for {}, {}.", clock.at(begin), clock.left(begin))
+        format!(
+            "It is already later than planned: the first step was for {}, {}.",
+            clock.at(begin),
+            clock.left(begin)
+        )
     } else {
         format!("Begin at {}, {}.", clock.at(begin), clock.within(begin))
     };
@@ -26,7 +37,15 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui, begin: Ms, 
         canvas.put(area, 0, 0, &words, bold);
     }
     canvas.say(area, 0, 2, "get out", Meaning::Muted);
-    list(canvas, Rect { y: area.y + 3.min(area.height), height: area.height.saturating_sub(3), ..area }, get_out);
+    list(
+        canvas,
+        Rect {
+            y: area.y + 3.min(area.height),
+            height: area.height.saturating_sub(3),
+            ..area
+        },
+        get_out,
+    );
 }
 
 /// Draws lines down one column after the other, as many as fit; what doesn't fit is counted.
@@ -35,20 +54,40 @@ pub fn list(canvas: &mut Canvas, area: Rect, lines: &[String]) {
         return;
     }
     let widest = lines.iter().map(|l| text::width(l)).max().unwrap_or(1) + 3;
-    let widest = u16::try_from(widest).unwrap_or(u16::MAX).min(area.width).max(1);
+    let widest = u16::try_from(widest)
+        .unwrap_or(u16::MAX)
+        .min(area.width)
+        .max(1);
     let columns = (area.width / widest).max(1);
     let room = usize::from(columns) * usize::from(area.height);
-    let shown = if lines.len() > room { room.saturating_sub(1) } else { lines.len() };
+    let shown = if lines.len() > room {
+        room.saturating_sub(1)
+    } else {
+        lines.len()
+    };
     for (i, line) in lines.iter().take(shown).enumerate() {
         let (column, y) = (i / usize::from(area.height), i % usize::from(area.height));
         let x = u16::try_from(column).unwrap_or(0) * widest;
-        let cell = Rect { x: area.x + x, width: widest.saturating_sub(2).min(area.width - x), ..area };
+        let cell = Rect {
+            x: area.x + x,
+            width: widest.saturating_sub(2).min(area.width - x),
+            ..area
+        };
         canvas.say(cell, 0, u16::try_from(y).unwrap_or(0), line, Meaning::Text);
     }
     if shown < lines.len() {
-        let (column, y) = (shown / usize::from(area.height), shown % usize::from(area.height));
+        let (column, y) = (
+            shown / usize::from(area.height),
+            shown % usize::from(area.height),
+        );
         let x = u16::try_from(column).unwrap_or(0) * widest;
         let words = format!("and {} more", lines.len() - shown);
-        canvas.say(area, x, u16::try_from(y).unwrap_or(0), &words, Meaning::Muted);
+        canvas.say(
+            area,
+            x,
+            u16::try_from(y).unwrap_or(0),
+            &words,
+            Meaning::Muted,
+        );
     }
 }

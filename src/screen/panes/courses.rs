@@ -5,7 +5,10 @@ use ratatui::{layout::Rect, style::Modifier};
 use crate::{
     live::{Board, board::CourseLine},
     screen::{
-        Ui, canvas::Canvas, text, theme::Meaning,
+        Ui,
+        canvas::Canvas,
+        text,
+        theme::Meaning,
         time::{Clock, MINUTE, minutes_words},
     },
 };
@@ -25,7 +28,12 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
     canvas.say(area, 0, 0, "courses", Meaning::Muted);
     let clock = Clock::of(board, ui.clock);
     let dishes = wanted(board, true) <= area.height;
-    let name = board.courses.iter().map(|c| text::width(&c.name)).max().unwrap_or(0);
+    let name = board
+        .courses
+        .iter()
+        .map(|c| text::width(&c.name))
+        .max()
+        .unwrap_or(0);
     let name = u16::try_from(name).unwrap_or(u16::MAX).min(area.width / 3);
     let mut y = 1;
     for course in &board.courses {
@@ -35,8 +43,16 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
             continue;
         }
         for (dish, done, all) in &course.dishes {
-            let words = if done == all { "ready".to_owned() } else { format!("{done} of {all}") };
-            let meaning = if done == all { Meaning::Good } else { Meaning::Muted };
+            let words = if done == all {
+                "ready".to_owned()
+            } else {
+                format!("{done} of {all}")
+            };
+            let meaning = if done == all {
+                Meaning::Good
+            } else {
+                Meaning::Muted
+            };
             let room = usize::from(area.width).saturating_sub(text::width(&words) + 4);
             canvas.say(area, 2, y, &text::clip(dish, room), Meaning::Muted);
             canvas.say_right(area, y, &words, meaning);
@@ -47,7 +63,16 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
 
 fn line(canvas: &mut Canvas, area: Rect, y: u16, name: u16, course: &CourseLine, clock: &Clock) {
     let bold = canvas.style(Meaning::Text).add_modifier(Modifier::BOLD);
-    canvas.put(Rect { width: name, ..area }, 0, y, &course.name, bold);
+    canvas.put(
+        Rect {
+            width: name,
+            ..area
+        },
+        0,
+        y,
+        &course.name,
+        bold,
+    );
     let (words, meaning) = state(course, clock);
     let x = name + 2;
     let end = canvas.say(area, x, y, &clock.at(course.promised), Meaning::Text);
@@ -66,14 +91,22 @@ pub fn state(course: &CourseLine, clock: &Clock) -> (String, Meaning) {
     let late = (course.expected - course.promised).div_euclid(MINUTE);
     if course.served {
         let words = match late {
-            1.. => format!("served {}, {} late", clock.at(course.expected), minutes_words(late)),
+            1.. => format!(
+                "served {}, {} late",
+                clock.at(course.expected),
+                minutes_words(late)
+            ),
             _ => format!("served {}", clock.at(course.expected)),
         };
         return (words, Meaning::Done);
     }
     match late {
         1.. => (
-            format!("{}, {} late", clock.at(course.expected), minutes_words(late)),
+            format!(
+                "{}, {} late",
+                clock.at(course.expected),
+                minutes_words(late)
+            ),
             Meaning::Late,
         ),
         _ => ("on time".to_owned(), Meaning::Good),

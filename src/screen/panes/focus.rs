@@ -9,9 +9,9 @@ use crate::{
     live::{Board, Call, Priority, board::Focus},
     screen::{
         Command, Ui,
-        canvas::{BIG, Canvas, can_be_big, inset},
+        canvas::{Canvas, inset},
         keys::Place,
-        text,
+        letters, text,
         theme::Meaning,
         time::Clock,
         ui::Chosen,
@@ -98,7 +98,7 @@ enum Aside {
 
 impl Words {
     fn rows(&self) -> u16 {
-        let big = self.big.len() * usize::from(BIG.1);
+        let big = self.big.len() * usize::from(letters::ROWS);
         let rest = self.plain.len() + self.amounts.len() + self.asides.len() + self.others.len();
         // The subject above, the keys below.
         let all = 2 + big + rest + usize::from(self.air) * 2;
@@ -106,20 +106,49 @@ impl Words {
     }
 }
 
+/// How the words may be arranged.
+#[derive(Clone, Copy)]
+struct Shape {
+    /// Lines of large letters.
+    big: usize,
+    /// Empty rows above and below.
+    air: u16,
+    /// Cookware is told too.
+    needs: bool,
+}
+
+const fn shape(big: usize, air: u16, needs: bool) -> Shape {
+    Shape { big, air, needs }
+}
+
+/// From the richest to the leanest.
+const SHAPES: [Shape; 9] = [
+    shape(3, 1, true),
+    shape(2, 1, true),
+    shape(1, 1, true),
+    shape(2, 0, true),
+    shape(1, 0, true),
+    shape(1, 0, false),
+    shape(0, 1, true),
+    shape(0, 0, true),
+    shape(0, 0, false),
+];
+
 /// The columns inside the band that words may take, and those of the big time at its right.
 fn columns(width: u16) -> (u16, u16) {
     let inner = width.saturating_sub(5);
-    if width >= 96 { (inner - 24, 22) } else { (inner, 0) }
+    if width >= 96 {
+        (inner - 25, 22)
+    } else {
+        (inner, 0)
+    }
 }
 
-fn arrange(board: &Board, clock: &Clock, width: u16, big: usize, air: u16) -> Words {
+fn arrange(board: &Board, clock: &Clock, width: u16, shape: Shape) -> Words {
     let focus = &board.focus;
-    let columns = usize::from(columns(width).0);
-    let (head, rest) = if big == 0 {
-        (vec![], focus.sentence.clone())
-    } else {
-        headline(&focus.sentence, columns / usize::from(BIG.0), big)
-    };
+    let room = columns(width).0;
+    let columns = usize::from(room);
+    let (head, rest) = headline(&focus.sentence, room, shape.big);
     let mut asides: Vec<(String, Aside)> = Vec::new();
     let mut aside = |words: String, kind: Aside| {
         asides.extend(text::wrap(&words, columns).into_iter().map(|l| (l, kind)));
@@ -130,7 +159,7 @@ fn arrange(board: &Board, clock: &Clock, width: u16, big: usize, air: u16) -> Wo
     for caution in &focus.cautions {
         aside(format!("Mind: {caution}"), Aside::Caution);
     }
-    if !focus.needs.is_empty() {
+    if !focus.needs.is_empty() && shape.needs {
         aside(format!("with {}", focus.needs.join(", ")), Aside::Needs);
     }
     Words {
@@ -139,7 +168,7 @@ fn arrange(board: &Board, clock: &Clock, width: u16, big: usize, air: u16) -> Wo
         amounts: text::wrap(&focus.amounts.join(",  "), columns),
         asides,
         others: others(board, clock),
-        air,
+        air: shape.air,
     }
 }
 
@@ -152,22 +181,22 @@ pub fn cue_words(cue: &str) -> String {
     }
 }
 
-/// As many whole words as fit in so many big lines, and the rest; broken at a comma if there is one late enough.
-fn headline(sentence: &str, letters: usize, lines: usize) -> (Vec<String>, String) {
-    if !can_be_big(sentence) || letters < 8 {
+/// The part of a sentence that so many large lines hold, and the rest; broken at a comma if that is needed.
+fn headline(sentence: &str, columns: u16, lines: usize) -> (Vec<String>, String) {
+    if lines == 0 || columns < 40 || !letters::has(sentence) {
         return (vec![], sentence.to_owned());
     }
-    let wrapped = text::wrap(sentence, letters);
+    let Some(mut wrapped) = letters::wrap(sentence, columns) else {
+        return (vec![], sentence.to_owned());
+    };
     if wrapped.len() <= lines {
         return (wrapped, String::new());
     }
-    if let Some((head, rest)) = sentence.split_once(", ") {
-        let head = text::wrap(head, letters);
-        if head.len() <= lines {
-            return (head, rest.to_owned());
-        }
+    if let Some((head, rest)) = sentence.split_once(", ")
+        && let Some(head) = letters::wrap(head, columns).filter(|head| head.len() <= lines)
+    {
+        return (head, rest.to_owned());
     }
-    let mut wrapped = wrapped;
     let rest = wrapped.split_off(lines).join(" ");
     (wrapped, rest)
 }
@@ -203,23 +232,21 @@ pub fn priority_word(priority: Priority) -> &'static str {
 }
 
 fn choose(board: &Board, clock: &Clock, width: u16, height: u16) -> Words {
-    let shapes: &[(usize, u16)] = match (height, width) {
-        (..7, _) | (_, ..60) => &[(0, 0)],
-        _ => &[(2, 1), (1, 1), (2, 0), (1, 0), (0, 1), (0, 0)],
-    };
-    let mut last = arrange(board, clock, width, 0, 0);
-    for (big, air) in shapes {
-        last = arrange(board, clock, width, *big, *air);
-        if last.rows() <= height {
-            break;
-        }
-    }
-    last
+    let fits = SHAPES
+        .iter()
+        .filter(|shape| shape.big == 0 || (height >= 8 && width >= 60))
+        // Three large lines are for large terminals, where they leave room for the rest.
+        .filter(|shape| shape.big < 3 || height >= 18)
+        .map(|shape| arrange(board, clock, width, *shape))
+        .find(|words| words.rows() <= height);
+    fits.unwrap_or_else(|| arrange(board, clock, width, shape(0, 0, false)))
 }
 
 /// How many rows the band would like, at most `most`.
 pub fn wanted(board: &Board, clock: &Clock, width: u16, most: u16) -> u16 {
-    choose(board, clock, width, most).rows().clamp(3, most.max(3))
+    choose(board, clock, width, most)
+        .rows()
+        .clamp(3, most.max(3))
 }
 
 /// Draws the one thing to do.
@@ -235,10 +262,14 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
     side(canvas, area, board, &face);
     let (columns, time) = columns(area.width);
     let inner = inset(area, 3, 0, 2, 0);
-    let column = Rect { width: columns.min(inner.width), ..inner };
+    let column = Rect {
+        width: columns.min(inner.width),
+        ..inner
+    };
     let spare = area.height.saturating_sub(words.rows());
-    let mut y = if words.air > 0 && spare > 0 { spare / 2 } else { 0 };
-    y = subject(canvas, column, y, board, &clock, &face);
+    // Lines stand in the middle of what is left over.
+    let mut y = spare.div_ceil(2);
+    y = subject(canvas, column, y, board, &clock, &face, time == 0);
     y += words.air;
     y = body(canvas, column, y, &words, &face);
     let last = area.height - 1;
@@ -263,12 +294,25 @@ fn side(canvas: &mut Canvas, area: Rect, board: &Board, face: &Face) {
     for y in area.y..area.bottom() {
         canvas.dot(area.x, y, if lit { "█" } else { " " }, style);
         if face.filled {
-            canvas.dot(area.right().saturating_sub(1), y, if lit { "█" } else { " " }, style);
+            canvas.dot(
+                area.right().saturating_sub(1),
+                y,
+                if lit { "█" } else { " " },
+                style,
+            );
         }
     }
 }
 
-fn subject(canvas: &mut Canvas, area: Rect, y: u16, board: &Board, clock: &Clock, face: &Face) -> u16 {
+fn subject(
+    canvas: &mut Canvas,
+    area: Rect,
+    y: u16,
+    board: &Board,
+    clock: &Clock,
+    face: &Face,
+    when: bool,
+) -> u16 {
     let mut x = 0;
     if let Some(call) = calling(board).next() {
         let style = match call.priority {
@@ -279,7 +323,7 @@ fn subject(canvas: &mut Canvas, area: Rect, y: u16, board: &Board, clock: &Clock
         x = canvas.put(area, x, y, &format!(" {word} "), style) + 2;
     }
     x = canvas.put(area, x, y, &board.focus.subject, face.accent);
-    if let Some(moment) = board.focus.moment.filter(|_| columns(area.width + 5).1 == 0) {
+    if let Some(moment) = board.focus.moment.filter(|_| when) {
         let when = format!("   {}, {}", clock.at(moment), clock.within(moment));
         canvas.put(area, x, y, &when, face.quiet);
     }
@@ -288,10 +332,13 @@ fn subject(canvas: &mut Canvas, area: Rect, y: u16, board: &Board, clock: &Clock
 
 fn body(canvas: &mut Canvas, area: Rect, mut y: u16, words: &Words, face: &Face) -> u16 {
     // The last row belongs to the keys.
-    let area = Rect { height: area.height.saturating_sub(1), ..area };
+    let area = Rect {
+        height: area.height.saturating_sub(1),
+        ..area
+    };
     for line in &words.big {
-        canvas.big(area, 0, y, line, face.strong.remove_modifier(Modifier::UNDERLINED));
-        y += BIG.1;
+        letters::draw(canvas, area, 0, y, line, 1, face.strong);
+        y += letters::ROWS;
     }
     for line in &words.plain {
         canvas.put(area, 0, y, line, face.strong);
@@ -325,7 +372,16 @@ fn choices(canvas: &mut Canvas, area: Rect, y: u16, board: &Board, ui: &Ui, face
     };
     let mut x = 0;
     if board.focus.action.is_some() {
-        x = cap(canvas, line, x, &Command::Next, &board.focus.word, face.strong, ui, face);
+        x = cap(
+            canvas,
+            line,
+            x,
+            &Command::Next,
+            &board.focus.word,
+            face.strong,
+            ui,
+            face,
+        );
     }
     for (i, choice) in board.focus.choices.iter().enumerate().take(9) {
         let style = if ui.chosen == Some(Chosen::Choice(i)) {
@@ -374,21 +430,37 @@ fn big_time(canvas: &mut Canvas, area: Rect, board: &Board, clock: &Clock, face:
     let Some((moment, of)) = next_moment(board) else {
         return;
     };
-    let past = moment <= board.now - 1000;
+    let past = moment <= clock.now() - 1000;
     let (digits, unit) = big_words(&clock.left(moment));
-    let wide = u16::try_from(text::width(&digits)).unwrap_or(0) * BIG.0;
-    let top = area.height.saturating_sub(BIG.1 + 2) / 2;
-    let label = match (past, of) {
-        (true, _) => "since".to_owned(),
-        (false, None) => "in".to_owned(),
-        (false, Some(of)) => text::clip(&of, usize::from(area.width)),
+    let wide = letters::width(&digits, 1);
+    let top = area.height.saturating_sub(letters::ROWS + 2) / 2;
+    let word = if past { "since" } else { "at" };
+    let label = match of {
+        Some(of) => format!("{of}  {}", clock.at(moment)),
+        None => format!("{word} {}", clock.at(moment)),
     };
-    let right = |words: &str| area.width.saturating_sub(u16::try_from(text::width(words)).unwrap_or(0));
+    let label = text::clip(&label, usize::from(area.width));
+    let right = |words: &str| {
+        area.width
+            .saturating_sub(u16::try_from(text::width(words)).unwrap_or(0))
+    };
     canvas.put(area, right(&label), top, &label, face.quiet);
-    canvas.big(area, area.width.saturating_sub(wide), top + 1, &digits, face.accent);
-    let foot = format!("{unit}  {}", clock.at(moment));
-    let foot = foot.trim_start();
-    canvas.put(area, right(foot), top + 1 + BIG.1, foot, face.plain);
+    letters::draw(
+        canvas,
+        area,
+        area.width.saturating_sub(wide),
+        top + 1,
+        &digits,
+        1,
+        face.accent,
+    );
+    canvas.put(
+        area,
+        right(&unit),
+        top + 1 + letters::ROWS,
+        &unit,
+        face.plain,
+    );
 }
 
 /// The moment that matters next, and of what it is unless it is the focus's own.
@@ -396,8 +468,14 @@ pub fn next_moment(board: &Board) -> Option<(i64, Option<String>)> {
     if let Some(moment) = board.focus.moment {
         return Some((moment, None));
     }
-    let running = board.countdowns.first().map(|c| (c.due, Some(c.dish.clone())));
-    let coming = board.upcoming.first().map(|u| (u.at, Some(u.subject.clone())));
+    let running = board
+        .countdowns
+        .first()
+        .map(|c| (c.due, Some(c.dish.clone())));
+    let coming = board
+        .upcoming
+        .first()
+        .map(|u| (u.at, Some(u.subject.clone())));
     running.into_iter().chain(coming).min_by_key(|(at, _)| *at)
 }
 

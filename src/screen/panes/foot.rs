@@ -15,12 +15,25 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
     }
     let commands: &[Command] = match ui.place {
         Place::Replay => &[
-            Command::Pause, Command::NextCall, Command::Step, Command::StepBack,
-            Command::Faster, Command::Slower, Command::Quit,
+            Command::Pause,
+            Command::NextCall,
+            Command::Step,
+            Command::StepBack,
+            Command::Faster,
+            Command::Slower,
+            Command::Quit,
         ],
         _ => &[
-            Command::Help, Command::Undo, Command::More(None), Command::Oven(None), Command::Core(None),
-            Command::Skip, Command::Glance, Command::Lanes, Command::Note(None), Command::Quit,
+            Command::Help,
+            Command::Undo,
+            Command::More(None),
+            Command::Oven(None),
+            Command::Core(None),
+            Command::Skip,
+            Command::Glance,
+            Command::Lanes,
+            Command::Note(None),
+            Command::Quit,
         ],
     };
     let shown = commands
@@ -36,7 +49,14 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
         let start = x;
         x = canvas.say(area, x, 0, &key, Meaning::Text);
         x = canvas.say(area, x + 1, 0, words, Meaning::Muted) + 3;
-        canvas.hit(Rect { x: area.x + start, width: x - start, ..area }, command.clone());
+        canvas.hit(
+            Rect {
+                x: area.x + start,
+                width: x - start,
+                ..area
+            },
+            command.clone(),
+        );
     }
 }
 

@@ -4,7 +4,6 @@ use ratatui::{
     layout::Rect,
     style::{Modifier, Style},
 };
-use tui_big_text::PixelSize;
 
 use super::focus::{BLINK, big_words, calling, next_moment, priority_word, urgency};
 use crate::{
@@ -13,7 +12,7 @@ use crate::{
         Command, Ui,
         canvas::{Canvas, cut_bottom, inset},
         keys::Place,
-        text,
+        letters, text,
         theme::Meaning,
         time::Clock,
     },
@@ -36,26 +35,53 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
     let strong = style(canvas, Meaning::Text).add_modifier(Modifier::BOLD);
     let action = action_line(board, &clock);
     let row = inset(top, 1, 0, 1, 0);
-    let lit = calling(board).next().is_none_or(|_| board.clock.millisecond() < BLINK);
-    let strong = if !lit { strong.add_modifier(Modifier::UNDERLINED) } else { strong };
-    canvas.put(row, 0, 0, &text::clip(&action, usize::from(row.width)), strong);
+    let lit = calling(board)
+        .next()
+        .is_none_or(|_| board.clock.millisecond() < BLINK);
+    let strong = if !lit {
+        strong.add_modifier(Modifier::UNDERLINED)
+    } else {
+        strong
+    };
+    canvas.put(
+        row,
+        0,
+        0,
+        &text::clip(&action, usize::from(row.width)),
+        strong,
+    );
     let middle = inset(top, 1, 1, 1, 0);
-    let moment = next_moment(board).map(|(m, _)| m).filter(|_| middle.height >= 4);
+    let moment = next_moment(board)
+        .map(|(m, _)| m)
+        .filter(|_| middle.height >= 4);
     if let Some(moment) = moment {
         let (digits, unit) = big_words(&clock.left(moment));
         let tone = style(canvas, Meaning::Now);
         let end = digits_at(canvas, middle, &digits, tone);
-        let side = Rect { x: end.min(area.right()), width: area.right().saturating_sub(end), ..middle };
+        let side = Rect {
+            x: end.min(area.right()),
+            width: area.right().saturating_sub(end),
+            ..middle
+        };
         let y = middle.height / 2;
         canvas.put(side, 2, y.saturating_sub(1), &unit, strong);
         canvas.put(side, 2, y, &clock.at(moment), style(canvas, Meaning::Muted));
     }
-    foot_line(canvas, inset(foot, 1, 0, 1, 0), board, ui, &clock, style(canvas, Meaning::Muted));
+    foot_line(
+        canvas,
+        inset(foot, 1, 0, 1, 0),
+        board,
+        ui,
+        &clock,
+        style(canvas, Meaning::Muted),
+    );
 }
 
 fn action_line(board: &Board, clock: &Clock) -> String {
     let focus = &board.focus;
-    let word = calling(board).next().map(|c| format!("{}: ", priority_word(c.priority)));
+    let word = calling(board)
+        .next()
+        .map(|c| format!("{}: ", priority_word(c.priority)));
     let sentence = if focus.sentence.is_empty() {
         match next_moment(board) {
             Some((at, Some(of))) => format!("{of} at {}", clock.at(at)),
@@ -64,27 +90,25 @@ fn action_line(board: &Board, clock: &Clock) -> String {
     } else {
         focus.sentence.clone()
     };
-    let subject = if focus.subject.is_empty() { String::new() } else { format!("{}: ", focus.subject) };
+    let subject = if focus.subject.is_empty() {
+        String::new()
+    } else {
+        format!("{}: ", focus.subject)
+    };
     format!("{}{subject}{sentence}", word.unwrap_or_default())
 }
 
 /// Draws digits as large as the area allows, at least four rows high; gives the column after them.
 fn digits_at(canvas: &mut Canvas, area: Rect, digits: &str, style: Style) -> u16 {
-    let count = u16::try_from(digits.chars().count()).unwrap_or(u16::MAX).max(1);
-    let fits = |w: u16, h: u16| count.saturating_mul(w).saturating_add(12) <= area.width && h <= area.height;
-    // Cells of one digit, and the repeats that make it larger still.
-    let (size, wide, high) = if fits(16, 16) {
-        (PixelSize::Full, 8, 8)
-    } else if fits(8, 8) {
-        (PixelSize::Full, 8, 8)
-    } else if fits(8, 4) {
-        (PixelSize::HalfHeight, 8, 4)
-    } else {
-        (PixelSize::Quadrant, 4, 4)
-    };
-    let y = area.height.saturating_sub(high) / 2;
-    canvas.big_sized(area, 0, y, digits, size, style, (count.saturating_mul(wide), high));
-    area.x.saturating_add(count.saturating_mul(wide))
+    // The unit and the clock time stand beside them.
+    let room = area.width.saturating_sub(12);
+    let size = (1..=12)
+        .rev()
+        .find(|size| letters::width(digits, *size) <= room && letters::height(*size) <= area.height)
+        .unwrap_or(1);
+    let y = area.height.saturating_sub(letters::height(size)) / 2;
+    letters::draw(canvas, area, 0, y, digits, size, style);
+    area.x.saturating_add(letters::width(digits, size))
 }
 
 /// What Space does, and what ends next.
@@ -93,16 +117,30 @@ fn foot_line(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui, clock: &Cl
     if board.focus.action.is_some()
         && let Some(key) = ui.keys.label(Place::Cook, &Command::Next)
     {
-        x = canvas.put(area, 0, 0, &format!("[{key}] {}", board.focus.word), quiet.add_modifier(Modifier::BOLD)) + 3;
+        x = canvas.put(
+            area,
+            0,
+            0,
+            &format!("[{key}] {}", board.focus.word),
+            quiet.add_modifier(Modifier::BOLD),
+        ) + 3;
     }
     let mut parts: Vec<String> = board
         .ovens
         .iter()
         .map(|o| match &o.next {
-            Some(next) if next.due => format!("{} {}: turn to {} now", o.name, o.set_words, next.to),
+            Some(next) if next.due => {
+                format!("{} {}: turn to {} now", o.name, o.set_words, next.to)
+            }
             _ => format!("{} {}", o.name, o.set_words),
         })
         .collect();
-    parts.extend(board.countdowns.iter().take(3).map(|c| format!("{} {}", c.dish, clock.over(c.due))));
+    parts.extend(
+        board
+            .countdowns
+            .iter()
+            .take(3)
+            .map(|c| format!("{} {}", c.dish, clock.over(c.due))),
+    );
     canvas.put(area, x, 0, &parts.join("   "), quiet);
 }

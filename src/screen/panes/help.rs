@@ -2,7 +2,12 @@
 
 use ratatui::{layout::Rect, style::Modifier};
 
-use crate::screen::{Ui, canvas::{Canvas, inset}, text, theme::Meaning};
+use crate::screen::{
+    Ui,
+    canvas::{Canvas, inset},
+    text,
+    theme::Meaning,
+};
 
 /// Lines of help below the first that is shown, for scrolling.
 pub fn lines(ui: &Ui) -> usize {
@@ -17,7 +22,11 @@ pub fn draw(canvas: &mut Canvas, area: Rect, ui: &Ui, scroll: u16) {
     canvas.put(area, 0, 0, "Keys", bold);
     canvas.say(area, 6, 0, "every one of them can be changed in the configuration; a wrong one is taken back with undo", Meaning::Muted);
     let rows = ui.keys.help(ui.place);
-    let names = rows.iter().map(|(keys, _)| text::width(keys)).max().unwrap_or(0);
+    let names = rows
+        .iter()
+        .map(|(keys, _)| text::width(keys))
+        .max()
+        .unwrap_or(0);
     let names = u16::try_from(names).unwrap_or(0).min(area.width / 3);
     let body = inset(area, 0, 2, 0, 1);
     let height = usize::from(body.height).max(1);
@@ -25,14 +34,41 @@ pub fn draw(canvas: &mut Canvas, area: Rect, ui: &Ui, scroll: u16) {
     let columns = if two { 2 } else { 1 };
     let wide = area.width / columns;
     let skip = usize::from(scroll).min(rows.len().saturating_sub(height));
-    for (i, (keys, words)) in rows.iter().skip(skip).take(height * usize::from(columns)).enumerate() {
+    for (i, (keys, words)) in rows
+        .iter()
+        .skip(skip)
+        .take(height * usize::from(columns))
+        .enumerate()
+    {
         let x = body.x + u16::try_from(i / height).unwrap_or(0) * wide;
-        let cell = Rect { x, width: wide.saturating_sub(2), ..body };
+        let cell = Rect {
+            x,
+            width: wide.saturating_sub(2),
+            ..body
+        };
         let y = u16::try_from(i % height).unwrap_or(0);
-        canvas.put(Rect { width: names, ..cell }, 0, y, keys, bold);
+        canvas.put(
+            Rect {
+                width: names,
+                ..cell
+            },
+            0,
+            y,
+            keys,
+            bold,
+        );
         canvas.say(cell, names + 2, y, words, Meaning::Text);
     }
     let foot = area.height.saturating_sub(1);
-    let back = ui.keys.label(ui.place, &crate::screen::Command::Back).unwrap_or_default();
-    canvas.say(area, 0, foot, &format!("{back} closes this"), Meaning::Muted);
+    let back = ui
+        .keys
+        .label(ui.place, &crate::screen::Command::Back)
+        .unwrap_or_default();
+    canvas.say(
+        area,
+        0,
+        foot,
+        &format!("{back} closes this"),
+        Meaning::Muted,
+    );
 }

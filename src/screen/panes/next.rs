@@ -5,8 +5,11 @@ use ratatui::{layout::Rect, style::Modifier};
 use crate::{
     live::{Board, board::Upcoming},
     screen::{
-        Command, Ui, canvas::Canvas, text, theme::Meaning,
-        time::{Clock, length_words},
+        Command, Ui,
+        canvas::Canvas,
+        text,
+        theme::Meaning,
+        time::{Clock, ClockFormat, length_words},
         ui::Chosen,
     },
 };
@@ -29,17 +32,37 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
     let clock = Clock::of(board, ui.clock);
     let room = area.height - 1;
     let count = u16::try_from(board.upcoming.len()).unwrap_or(u16::MAX);
-    let wide = area.width >= 80;
-    let tall = if !wide && (count.min(4) * 2) <= room { 2 } else { 1 };
-    for (i, upcoming) in board.upcoming.iter().take(usize::from(room / tall)).enumerate() {
+    // One wide row, or a row for when and what and one for the sentence.
+    let tall = if area.width < 70 && count.min(4) * 2 <= room {
+        2
+    } else {
+        1
+    };
+    for (i, upcoming) in board
+        .upcoming
+        .iter()
+        .take(usize::from(room / tall))
+        .enumerate()
+    {
         let y = area.y + 1 + u16::try_from(i).unwrap_or(0) * tall;
-        let row = Rect { y, height: tall, ..area };
-        draw_row(canvas, row, board.countdowns.len() + i, upcoming, &clock, ui);
+        let row = Rect {
+            y,
+            height: tall,
+            ..area
+        };
+        draw_row(
+            canvas,
+            row,
+            board.countdowns.len() + i,
+            upcoming,
+            &clock,
+            ui,
+        );
     }
 }
 
 fn draw_row(canvas: &mut Canvas, row: Rect, i: usize, upcoming: &Upcoming, clock: &Clock, ui: &Ui) {
-    let chosen = ui.chosen.as_ref().is_some_and(|c| matches!(c, Chosen::Coming(a) if *a == upcoming.action));
+    let chosen = matches!(&ui.chosen, Some(Chosen::Coming(a)) if *a == upcoming.action);
     if chosen {
         canvas.lay(row, Meaning::Chosen);
     }
@@ -48,28 +71,46 @@ fn draw_row(canvas: &mut Canvas, row: Rect, i: usize, upcoming: &Upcoming, clock
         canvas.say(row, 0, 0, &(i + 1).to_string(), Meaning::Muted);
     }
     let text = canvas.style(Meaning::Text);
-    let wide = if matches!(ui.clock, crate::screen::time::ClockFormat::H12) { 8 } else { 5 };
-    canvas.put(row, 2, 0, &text::fit_right(&clock.at(upcoming.at), wide), text);
+    let bold = text.add_modifier(Modifier::BOLD);
+    let wide = if ui.clock == ClockFormat::H12 { 8 } else { 5 };
+    canvas.put(
+        row,
+        2,
+        0,
+        &text::fit_right(&clock.at(upcoming.at), usize::from(wide)),
+        text,
+    );
     let late = upcoming.at - clock.now() <= -1000;
-    let x = 3 + u16::try_from(wide).unwrap_or(8);
-    let when = text::fit_right(&clock.within(upcoming.at), 11);
-    canvas.say(row, x, 0, &when, if late { Meaning::Late } else { Meaning::Muted });
-    let x = x + 13;
-    let end = canvas.put(row, x, 0, &upcoming.subject, text.add_modifier(Modifier::BOLD));
-    let hands = if upcoming.hands { "hands, " } else { "" };
-    let more = format!("{hands}{}", length_words(upcoming.length));
-    let more = if upcoming.length > 0 { more } else { String::new() };
+    let meaning = if late { Meaning::Late } else { Meaning::Muted };
+    let when = clock.within(upcoming.at);
+    let name = 2 + wide + 2;
+    let waits = upcoming.waits_for.as_ref().filter(|_| chosen);
     if row.height == 1 {
-        canvas.say(row, end + 2, 0, &upcoming.sentence, Meaning::Muted);
+        canvas.say(row, name, 0, &text::fit_right(&when, 9), meaning);
+        let end = canvas.put(row, name + 11, 0, &upcoming.subject, bold);
+        let words = waits.unwrap_or(&upcoming.sentence);
+        canvas.say(row, end + 2, 0, words, Meaning::Muted);
         return;
     }
-    canvas.say(row, x, 1, &upcoming.sentence, Meaning::Muted);
-    let wide = u16::try_from(text::width(&more)).unwrap_or(0);
-    if end + wide + 2 <= row.width {
-        canvas.say_right(row, 0, &more, Meaning::Muted);
+    let span = u16::try_from(text::width(&when)).unwrap_or(0);
+    let line = Rect {
+        width: row.width.saturating_sub(span + 2),
+        height: 1,
+        ..row
+    };
+    let end = canvas.put(line, name, 0, &upcoming.subject, bold);
+    let hands = if upcoming.hands { "hands " } else { "" };
+    let length = format!("{hands}{}", length_words(upcoming.length));
+    if upcoming.length > 0 && usize::from(end) + 2 + text::width(&length) <= usize::from(line.width)
+    {
+        canvas.say(line, end + 2, 0, &length, Meaning::Muted);
     }
-    if chosen && let Some(why) = &upcoming.waits_for {
-        canvas.lay(Rect { x: row.x + x.min(row.width), width: row.width.saturating_sub(x), y: row.y + 1, height: 1 }, Meaning::Chosen);
-        canvas.say(row, x, 1, &text::fit(why, usize::from(row.width.saturating_sub(x))), Meaning::Late);
-    }
+    canvas.say_right(row, 0, &when, meaning);
+    let words = waits.unwrap_or(&upcoming.sentence);
+    let meaning = if waits.is_some() {
+        Meaning::Late
+    } else {
+        Meaning::Muted
+    };
+    canvas.say(row, name, 1, words, meaning);
 }

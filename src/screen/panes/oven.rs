@@ -4,19 +4,13 @@ use ratatui::{layout::Rect, style::Modifier};
 
 use crate::{
     live::{Board, board::OvenPane},
-    screen::{
-        Ui,
-        canvas::{BIG, Canvas, can_be_big},
-        text,
-        theme::Meaning,
-        time::Clock,
-    },
+    screen::{Ui, canvas::Canvas, letters, text, theme::Meaning, time::Clock},
 };
 
 /// How many rows the pane would like.
 pub fn wanted(board: &Board, big: bool) -> u16 {
     let rows = |oven: &OvenPane| {
-        let set = if big { BIG.1 + 1 } else { 2 };
+        let set = if big { letters::ROWS + 1 } else { 2 };
         let next = oven.next.as_ref().map_or(0, |_| 2);
         set + next + u16::try_from(oven.inside.len()).unwrap_or(9)
     };
@@ -32,7 +26,11 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui, big: bool) 
         if y >= area.height {
             break;
         }
-        let left = Rect { y: area.y + y, height: area.height - y, ..area };
+        let left = Rect {
+            y: area.y + y,
+            height: area.height - y,
+            ..area
+        };
         y += one(canvas, left, oven, &clock, big) + 1;
     }
 }
@@ -50,10 +48,9 @@ fn one(canvas: &mut Canvas, area: Rect, oven: &OvenPane, clock: &Clock, big: boo
         None => "at temperature".to_owned(),
     };
     let mut y = 1;
-    let letters = area.width / BIG.0;
-    if big && can_be_big(&oven.set_words) && oven.set_words.len() <= usize::from(letters) {
-        canvas.big(area, 0, y, &oven.set_words, style);
-        y += BIG.1;
+    if big && letters::has(&oven.set_words) && letters::width(&oven.set_words, 1) <= area.width {
+        letters::draw(canvas, area, 0, y, &oven.set_words, 1, style);
+        y += letters::ROWS;
         canvas.say(area, 0, y, &heat, Meaning::Muted);
         y += 1;
     } else {
@@ -77,7 +74,13 @@ fn one(canvas: &mut Canvas, area: Rect, oven: &OvenPane, clock: &Clock, big: boo
     }
     for (what, until) in &oven.inside {
         let x = canvas.say(area, 0, y, what, Meaning::Text);
-        canvas.say(area, x, y, &format!("  inside until {}", clock.at(*until)), Meaning::Muted);
+        canvas.say(
+            area,
+            x,
+            y,
+            &format!("  inside until {}", clock.at(*until)),
+            Meaning::Muted,
+        );
         y += 1;
     }
     y

@@ -23,26 +23,51 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
         Overlay::Ask(ask, input) => {
             let room = sheet(canvas, foot);
             canvas.say(room, 0, 0, &question(*ask, board, ui), Meaning::Text);
-            let line = Rect { y: room.y + 1.min(room.height), height: 1.min(room.height), ..room };
+            let line = Rect {
+                y: room.y + 1.min(room.height),
+                height: 1.min(room.height),
+                ..room
+            };
             let columns = usize::from(line.width.saturating_sub(3));
             let scroll = input.visual_scroll(columns);
             let shown = skip_columns(input.value(), scroll);
             let x = canvas.say(line, 0, 0, "> ", Meaning::Now);
             canvas.say(line, x, 0, &shown, Meaning::Text);
             let at = input.visual_cursor().saturating_sub(scroll);
-            let at = line.x.saturating_add(x).saturating_add(u16::try_from(at).unwrap_or(0));
-            canvas.cursor = Some(Position::new(at.min(line.right().saturating_sub(1)), line.y));
-            keys(canvas, room, ui, &[(Command::Take, "take it"), (Command::Back, "leave it")]);
-        }
-        Overlay::Leave => {
-            let room = sheet(canvas, foot);
-            canvas.say(room, 0, 0, "Leave the kitchen?", Meaning::Now);
-            canvas.say(room, 0, 1, "All that happened is kept; `mealtide cook --resume` goes on from here.", Meaning::Text);
+            let at = line
+                .x
+                .saturating_add(x)
+                .saturating_add(u16::try_from(at).unwrap_or(0));
+            canvas.cursor = Some(Position::new(
+                at.min(line.right().saturating_sub(1)),
+                line.y,
+            ));
             keys(
                 canvas,
                 room,
                 ui,
-                &[(Command::Take, "leave"), (Command::Back, "stay"), (Command::Done, "the meal is over: end it for good")],
+                &[(Command::Take, "take it"), (Command::Back, "leave it")],
+            );
+        }
+        Overlay::Leave => {
+            let room = sheet(canvas, foot);
+            canvas.say(room, 0, 0, "Leave the kitchen?", Meaning::Now);
+            canvas.say(
+                room,
+                0,
+                1,
+                "All that happened is kept; `mealtide cook --resume` goes on from here.",
+                Meaning::Text,
+            );
+            keys(
+                canvas,
+                room,
+                ui,
+                &[
+                    (Command::Take, "leave"),
+                    (Command::Back, "stay"),
+                    (Command::Done, "the meal is over: end it for good"),
+                ],
             );
         }
         Overlay::None | Overlay::Help(_) => {}
@@ -68,7 +93,15 @@ fn keys(canvas: &mut Canvas, area: Rect, ui: &Ui, all: &[(Command, &str)]) {
             let start = x;
             x = canvas.key(area, x, y, &key, words, Meaning::Text) + 3;
             let wide = x.saturating_sub(start);
-            canvas.hit(Rect::new(area.x.saturating_add(start), area.y.saturating_add(y), wide, 1), command.clone());
+            canvas.hit(
+                Rect::new(
+                    area.x.saturating_add(start),
+                    area.y.saturating_add(y),
+                    wide,
+                    1,
+                ),
+                command.clone(),
+            );
         }
     }
 }
@@ -81,7 +114,10 @@ fn question(ask: Ask, board: &Board, ui: &Ui) -> String {
     let unit = if ui.fahrenheit { "F" } else { "C" };
     match ask {
         Ask::Note => "A note for the log".to_owned(),
-        Ask::Core(step) => format!("{}what does the thermometer read? Degrees {unit}", dish(step)),
+        Ask::Core(step) => format!(
+            "{}what does the thermometer read? Degrees {unit}",
+            dish(step)
+        ),
         Ask::Oven(oven) => {
             let name = board.ovens.get(oven).map_or("oven", |o| o.name.as_str());
             format!("What is the {name} set to? Degrees {unit}, gas 7, fan 180, or off")

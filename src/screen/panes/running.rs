@@ -15,13 +15,10 @@ use crate::{
     },
 };
 
-/// Rows that one countdown takes when there is room for its cue.
-const ROOMY: u16 = 2;
-
-/// How many rows the pane would like, its title included.
+/// How many rows the pane would like, its title included: the cue and a wide gauge for each.
 pub fn wanted(board: &Board) -> u16 {
     let rows = u16::try_from(board.countdowns.len()).unwrap_or(u16::MAX);
-    rows.max(1).saturating_mul(ROOMY).saturating_add(1)
+    rows.max(1).saturating_mul(4).saturating_add(1)
 }
 
 /// Draws the running steps; gives how many are shown.
@@ -31,18 +28,22 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) -> usize {
     }
     canvas.say(area, 0, 0, "running", Meaning::Muted);
     if board.countdowns.is_empty() {
-        canvas.say(area, 0, 1, "nothing yet", Meaning::Done);
+        canvas.say(area, 0, 1, "nothing", Meaning::Done);
         return 0;
     }
     let room = area.height - 1;
     let count = u16::try_from(board.countdowns.len()).unwrap_or(u16::MAX);
-    let tall = if count.saturating_mul(ROOMY) <= room { ROOMY } else { 1 };
+    // Name and gauge; the cue below; the gauge on a row of its own; air between.
+    let tall = (1..=4)
+        .rev()
+        .find(|tall| count.saturating_mul(*tall) <= room.saturating_add(1));
+    let tall = tall.unwrap_or(1);
     let clock = Clock::of(board, ui.clock);
-    let shown = usize::from(room / tall);
+    let shown = usize::from((room + u16::from(tall == 4)) / tall);
     for (i, countdown) in board.countdowns.iter().take(shown).enumerate() {
         let y = area.y + 1 + u16::try_from(i).unwrap_or(0) * tall;
-        let row = Rect { y, height: tall, ..area };
-        draw_row(canvas, row, i, countdown, &clock, ui);
+        let height = tall.min(3).min(area.bottom().saturating_sub(y));
+        draw_row(canvas, Rect { y, height, ..area }, i, countdown, &clock, ui);
     }
     let hidden = board.countdowns.len().saturating_sub(shown);
     if hidden > 0 {
@@ -51,69 +52,126 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) -> usize {
     shown.min(board.countdowns.len())
 }
 
-/// Draws one countdown in one or two rows.
-pub fn draw_row(canvas: &mut Canvas, row: Rect, i: usize, countdown: &Countdown, clock: &Clock, ui: &Ui) {
-    let chosen = ui.chosen == Some(Chosen::Running(countdown.step));
-    if chosen {
+/// Column at which names begin.
+const NAME: u16 = 11;
+
+/// How a countdown's time is written.
+fn time(canvas: &mut Canvas, row: Rect, countdown: &Countdown, clock: &Clock) -> Tone {
+    let left = countdown.due - clock.now();
+    let tone = if left <= -1000 {
+        Tone::Over
+    } else if left <= SOON {
+        Tone::Soon
+    } else {
+        Tone::Calm
+    };
+    let (words, meaning) = match tone {
+        Tone::Over => (
+            format!("+{}", clock.left(countdown.due).trim_end_matches(" ago")),
+            Meaning::Late,
+        ),
+        Tone::Soon => (format!(" {} ", clock.left(countdown.due)), Meaning::Soon),
+        Tone::Calm => (clock.left(countdown.due), Meaning::Text),
+    };
+    let wide = u16::try_from(text::width(&words)).unwrap_or(0);
+    let end = if tone == Tone::Soon {
+        NAME - 1
+    } else {
+        NAME - 2
+    };
+    canvas.say(row, end.saturating_sub(wide), 0, &words, meaning);
+    tone
+}
+
+#[derive(Clone, Copy, PartialEq)]
+enum Tone {
+    Calm,
+    Soon,
+    Over,
+}
+
+/// Draws one countdown: one row with its gauge; two, its cue; three, a gauge across.
+pub fn draw_row(
+    canvas: &mut Canvas,
+    row: Rect,
+    i: usize,
+    countdown: &Countdown,
+    clock: &Clock,
+    ui: &Ui,
+) {
+    if ui.chosen == Some(Chosen::Running(countdown.step)) {
         canvas.lay(row, Meaning::Chosen);
     }
     if i < 9 {
-        let command = Command::Row(u8::try_from(i + 1).unwrap_or(9));
-        canvas.hit(row, command);
+        canvas.hit(row, Command::Row(u8::try_from(i + 1).unwrap_or(9)));
         canvas.say(row, 0, 0, &(i + 1).to_string(), Meaning::Muted);
     }
-    let left = countdown.due - clock.now();
-    let time = text::fit_right(&clock.over(countdown.due), 10);
-    let (style, name) = if left <= -1000 {
-        (canvas.style(Meaning::Late), Modifier::BOLD)
-    } else if left <= SOON {
-        (canvas.style(Meaning::Soon), Modifier::BOLD)
-    } else {
-        (canvas.style(Meaning::Text), Modifier::empty())
-    };
-    // The ground of "soon" is laid under the time alone, one column wider than it.
-    let words = text::clean(time.trim_start());
-    let x = 12_u16.saturating_sub(u16::try_from(text::width(&words)).unwrap_or(0));
-    let soon = left <= SOON && left > -1000;
-    if soon {
-        canvas.put(row, x.saturating_sub(1), 0, &format!(" {words} "), style);
-    } else {
-        canvas.put(row, x, 0, &words, style);
-    }
+    let tone = time(canvas, row, countdown, clock);
     let bar = match row.width {
-        ..44 => 0,
-        44..60 => 10,
+        ..36 => 0,
+        36..60 => 9,
         60..90 => 16,
         _ => 24,
     };
-    let name_room = row.width.saturating_sub(14 + bar + u16::from(bar > 0));
-    let line = Rect { width: (14 + name_room).min(row.width), height: 1, ..row };
-    let strong = canvas.style(Meaning::Text).add_modifier(Modifier::BOLD | name);
-    let end = canvas.put(line, 14, 0, &countdown.dish, strong);
-    let place = if countdown.place.is_empty() { String::new() } else { format!("  {}", countdown.place) };
-    let end = canvas.say(line, end, 0, &place, Meaning::Muted);
-    if row.height == 1 && !place.is_empty() && name_room > 24 {
-        canvas.say(line, end, 0, &format!("  {}", countdown.sentence), Meaning::Muted);
+    let names = if row.height >= 3 {
+        row.width
+    } else {
+        row.width - bar.min(row.width)
+    };
+    let line = Rect {
+        width: names.saturating_sub(1),
+        height: 1,
+        ..row
+    };
+    let strong = canvas.style(Meaning::Text).add_modifier(Modifier::BOLD);
+    let mut end = canvas.put(line, NAME, 0, &countdown.dish, strong);
+    if tone == Tone::Over {
+        end = canvas.say(line, end + 1, 0, "over", Meaning::Late);
     }
-    if bar > 0 {
-        let area = Rect { x: row.right() - bar, width: bar, height: 1, ..row };
-        let done = clock.drawn(countdown.due).saturating_sub(countdown.begun);
-        let whole = countdown.due.saturating_sub(countdown.begun);
-        let meaning = if left <= -1000 { Meaning::Late } else { Meaning::Run };
-        let style = canvas.style(meaning).remove_modifier(Modifier::UNDERLINED);
-        gauge::draw(canvas, area, done, whole, style);
+    if !countdown.place.is_empty() {
+        end = canvas.say(line, end + 2, 0, &countdown.place, Meaning::Muted);
+    }
+    if row.height == 1 && line.width > end + 14 {
+        canvas.say(line, end + 2, 0, &countdown.sentence, Meaning::Muted);
+    }
+    let area = match row.height {
+        3.. => Rect {
+            x: row.x + NAME.min(row.width),
+            width: row.width.saturating_sub(NAME),
+            y: row.y + 2,
+            height: 1,
+        },
+        _ => Rect {
+            x: row.right() - bar.min(row.width),
+            width: bar,
+            height: 1,
+            ..row
+        },
+    };
+    let done = clock.drawn(countdown.due).saturating_sub(countdown.begun);
+    let whole = countdown.due.saturating_sub(countdown.begun);
+    let meaning = if tone == Tone::Over {
+        Meaning::Late
+    } else {
+        Meaning::Run
+    };
+    let style = canvas.style(meaning).remove_modifier(Modifier::UNDERLINED);
+    gauge::draw(canvas, area, done, whole, style);
+    if row.height >= 3 {
+        canvas.say_right(row, 0, &clock.at(countdown.due), Meaning::Muted);
     }
     if row.height >= 2 {
-        let mut words = match &countdown.cue {
-            Some(cue) => cue_words(cue),
-            None => countdown.sentence.clone(),
+        let cue = countdown.cue.as_ref().map(|cue| cue_words(cue));
+        let words = cue
+            .into_iter()
+            .chain(countdown.core.clone())
+            .collect::<Vec<_>>()
+            .join(", ");
+        let words = if words.is_empty() {
+            countdown.sentence.clone()
+        } else {
+            words
         };
-        if let Some(core) = &countdown.core {
-            words = format!("{words}, {core}");
-        }
-        canvas.say(row, 14, 1, &words, Meaning::Muted);
-        if bar > 0 {
-            // The clock time stands under the gauge's end.
-        }
+        canvas.say(row, NAME, 1, &words, Meaning::Muted);
     }
 }

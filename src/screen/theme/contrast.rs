@@ -4,6 +4,7 @@ use ratatui::style::Color;
 
 /// The red, green and blue of a colour, 0 to 255; `None` for the terminal's own default.
 /// The sixteen are those of xterm's defaults (XTerm-col.ad); the 240 fixed ones are by formula.
+#[cfg(test)]
 pub fn rgb(color: Color) -> Option<[u8; 3]> {
     Some(match color {
         Color::Rgb(r, g, b) => [r, g, b],
@@ -143,7 +144,11 @@ pub(super) fn distance(a: [u8; 3], b: [u8; 3]) -> f64 {
                 7.787 * t + 16.0 / 116.0
             }
         };
-        [116.0 * f(y) - 16.0, 500.0 * (f(x) - f(y)), 200.0 * (f(y) - f(z))]
+        [
+            116.0 * f(y) - 16.0,
+            500.0 * (f(x) - f(y)),
+            200.0 * (f(y) - f(z)),
+        ]
     };
     lab(a)
         .iter()

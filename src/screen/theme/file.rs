@@ -95,7 +95,9 @@ fn patch(mut theme: Theme, table: &Table) -> Result<Theme, Vec<Fault>> {
     for (key, value) in table {
         let Some(meaning) = Meaning::ALL.into_iter().find(|m| m.name() == key) else {
             let near = nearest(key, Meaning::ALL.into_iter().map(Meaning::name));
-            faults.push(Fault(format!("unknown key `{key}`; did you mean `{near}`?")));
+            faults.push(Fault(format!(
+                "unknown key `{key}`; did you mean `{near}`?"
+            )));
             continue;
         };
         match ink(key, value) {

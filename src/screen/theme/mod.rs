@@ -9,7 +9,7 @@ mod tests;
 
 use ratatui::style::{Color, Modifier, Style};
 
-pub use contrast::{contrast, simulate, Blindness};
+pub use contrast::{Blindness, contrast, simulate};
 pub(crate) use file::nearest;
 pub use file::{Fault, themes};
 
@@ -144,10 +144,7 @@ impl Theme {
 
     /// How a meaning looks.
     pub fn ink(&self, meaning: Meaning) -> Ink {
-        self.inks
-            .get(meaning.index())
-            .copied()
-            .unwrap_or_default()
+        self.inks.get(meaning.index()).copied().unwrap_or_default()
     }
 
     /// The style to draw a meaning with.

@@ -49,7 +49,10 @@ fn every_text_of_every_theme_can_be_read() {
         for (meaning, fg, bg) in readings(theme) {
             let ratio = contrast(fg, bg);
             if ratio < 4.5 {
-                faint.push(format!("{} {meaning:?} {fg:?} on {bg:?}: {ratio:.2}", theme.name()));
+                faint.push(format!(
+                    "{} {meaning:?} {fg:?} on {bg:?}: {ratio:.2}",
+                    theme.name()
+                ));
             }
         }
     }
@@ -115,7 +118,12 @@ fn without_colour_nothing_is_coloured_and_calls_still_differ() {
         let ink = theme.ink(meaning);
         assert_eq!((ink.fg, ink.bg), (None, None), "{meaning:?}");
     }
-    assert!(theme.ink(Meaning::CallHigh).shape.contains(Modifier::REVERSED));
+    assert!(
+        theme
+            .ink(Meaning::CallHigh)
+            .shape
+            .contains(Modifier::REVERSED)
+    );
     assert_ne!(theme.ink(Meaning::CallLow), theme.ink(Meaning::CallHigh));
 }
 
@@ -123,7 +131,10 @@ fn without_colour_nothing_is_coloured_and_calls_still_differ() {
 fn a_theme_file_patches_and_all_faults_are_told() {
     let dark = Theme::named("dark").unwrap();
     let patched = dark.clone().patched("[dark]\nnow = '#ffffff'\n").unwrap();
-    assert_eq!(patched.ink(Meaning::Now).fg, Some(Color::Rgb(255, 255, 255)));
+    assert_eq!(
+        patched.ink(Meaning::Now).fg,
+        Some(Color::Rgb(255, 255, 255))
+    );
     assert_eq!(patched.ink(Meaning::Run), dark.ink(Meaning::Run));
     let faults = dark
         .patched("[drak]\n[dark]\nnwo = 'red'\nlate = 'reddish'\n")
@@ -147,7 +158,16 @@ fn the_environment_decides_how_many_colours() {
     };
     assert_eq!(of(&[("TERM", "xterm")]), Depth::Sixteen);
     assert_eq!(of(&[("TERM", "xterm-256color")]), Depth::Many);
-    assert_eq!(of(&[("TERM", "xterm-256color"), ("COLORTERM", "truecolor")]), Depth::True);
-    assert_eq!(of(&[("COLORTERM", "truecolor"), ("NO_COLOR", "1")]), Depth::None);
-    assert_eq!(of(&[("COLORTERM", "truecolor"), ("NO_COLOR", "")]), Depth::True);
+    assert_eq!(
+        of(&[("TERM", "xterm-256color"), ("COLORTERM", "truecolor")]),
+        Depth::True
+    );
+    assert_eq!(
+        of(&[("COLORTERM", "truecolor"), ("NO_COLOR", "1")]),
+        Depth::None
+    );
+    assert_eq!(
+        of(&[("COLORTERM", "truecolor"), ("NO_COLOR", "")]),
+        Depth::True
+    );
 }

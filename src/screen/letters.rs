@@ -1,0 +1,184 @@
+//! Large letters of square dots, two dots a cell, in any whole size. Narrow letters are narrow, so that a line
+//! of four rows holds about twenty of them in a hundred columns.
+
+use ratatui::{layout::Rect, style::Style};
+
+use super::canvas::Canvas;
+
+const SHEET: &str = include_str!("../../assets/letters.txt");
+/// Rows of dots in a letter.
+const DOTS: usize = 8;
+/// Cells from the top of a line of size one to the bottom of what hangs below it.
+pub const ROWS: u16 = 4;
+/// The first letter of ASCII that shows, and how many there are.
+const FIRST: usize = 32;
+const COUNT: usize = 95;
+
+/// The dots of a letter: one number a row, the leftmost dot in the lowest bit. No columns: there is no such letter.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+struct Letter {
+    wide: u16,
+    rows: [u16; DOTS],
+}
+
+/// The letters of the sheet, read when the program is compiled.
+static LETTERS: [Letter; COUNT] = read(SHEET.as_bytes());
+
+const fn read(sheet: &[u8]) -> [Letter; COUNT] {
+    let none = Letter {
+        wide: 0,
+        rows: [0; DOTS],
+    };
+    let mut all = [none; COUNT];
+    let mut at = 0;
+    while at < sheet.len() {
+        let names = at + 2;
+        let block = sheet[at] == b'=';
+        while at < sheet.len() && sheet[at] != b'\n' {
+            at += 1;
+        }
+        at += 1;
+        let mut row = 0;
+        while block && row < DOTS {
+            let (mut name, mut x) = (names, 0);
+            while sheet[at] != b'\n' {
+                if sheet[at] == b' ' {
+                    (name, x) = (name + 1, 0);
+                } else {
+                    let letter = &mut all[sheet[name] as usize - FIRST];
+                    if sheet[at] == b'#' {
+                        letter.rows[row] |= 1 << x;
+                    }
+                    x += 1;
+                    if letter.wide < x {
+                        letter.wide = x;
+                    }
+                }
+                at += 1;
+            }
+            at += 1;
+            row += 1;
+        }
+    }
+    all
+}
+
+fn letter(c: char) -> Option<&'static Letter> {
+    let i = usize::try_from(u32::from(c)).ok()?.checked_sub(FIRST)?;
+    LETTERS.get(i).filter(|letter| letter.wide > 0)
+}
+
+/// Whether there are large letters for all of a text.
+pub fn has(words: &str) -> bool {
+    !words.is_empty() && words.chars().all(|c| letter(c).is_some())
+}
+
+/// Columns that a text takes in a size.
+pub fn width(words: &str, size: u16) -> u16 {
+    let wide = |c: char| letter(c).map_or(0, |l| l.wide + 1);
+    let all = words.chars().map(wide).fold(0, u16::saturating_add);
+    all.saturating_sub(1).saturating_mul(size)
+}
+
+/// Rows that a line takes in a size; what hangs below the line is in them.
+pub fn height(size: u16) -> u16 {
+    ROWS.saturating_mul(size)
+}
+
+/// Breaks a text into lines of at most so many columns; `None`: a word alone is too wide.
+pub fn wrap(words: &str, columns: u16) -> Option<Vec<String>> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in words.split(' ').filter(|w| !w.is_empty()) {
+        if width(word, 1) > columns {
+            return None;
+        }
+        match lines.last_mut() {
+            Some(line) if width(&format!("{line} {word}"), 1) <= columns => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            _ => lines.push(word.to_owned()),
+        }
+    }
+    Some(lines)
+}
+
+/// Draws a text with its upper left corner at a place of an area, clipped to it; gives the column after it.
+pub fn draw(
+    canvas: &mut Canvas,
+    area: Rect,
+    x: u16,
+    y: u16,
+    words: &str,
+    size: u16,
+    style: Style,
+) -> u16 {
+    let size = size.max(1);
+    let mut left = x;
+    for letter in words.chars().filter_map(letter) {
+        for column in 0..letter.wide.saturating_mul(size) {
+            for row in 0..height(size) {
+                let dot = |half: u16| {
+                    let dots = letter.rows.get(usize::from((row * 2 + half) / size));
+                    dots.is_some_and(|dots| (dots >> (column / size)) & 1 == 1)
+                };
+                let glyph = match (dot(0), dot(1)) {
+                    (true, true) => "█",
+                    (true, false) => "▀",
+                    (false, true) => "▄",
+                    (false, false) => continue,
+                };
+                let (cx, cy) = (left.saturating_add(column), y.saturating_add(row));
+                if cx < area.width && cy < area.height {
+                    canvas.dot(area.x + cx, area.y + cy, glyph, style);
+                }
+            }
+        }
+        left = left.saturating_add((letter.wide + 1).saturating_mul(size));
+        if left >= area.width {
+            break;
+        }
+    }
+    left
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_letter_of_the_sheet_is_eight_rows_of_the_same_width() {
+        let mut lines = SHEET.lines();
+        let mut count = 0;
+        while let Some(line) = lines.next() {
+            let Some(names) = line.strip_prefix("= ") else {
+                continue;
+            };
+            for row in lines.by_ref().take(DOTS) {
+                assert_eq!(row.split(' ').count(), names.chars().count(), "{names}");
+            }
+            for name in names.chars() {
+                assert!(letter(name).is_some(), "{name}");
+                count += 1;
+            }
+        }
+        assert_eq!(count, LETTERS.iter().filter(|l| l.wide > 0).count());
+        assert!(has("Turn the oven down to 190 C, now!"));
+        assert!(!has("R\u{f6}sti") && !has(""));
+    }
+
+    #[test]
+    fn letters_differ() {
+        let drawn: Vec<_> = LETTERS.iter().filter(|l| l.wide > 0).collect();
+        for (i, a) in drawn.iter().enumerate() {
+            assert!(!drawn.iter().skip(i + 1).any(|b| a.rows == b.rows), "{a:?}");
+        }
+    }
+
+    #[test]
+    fn lines_break_between_words() {
+        let lines = wrap("Turn the oven down", 40).unwrap();
+        assert!(lines.len() >= 2 && lines.iter().all(|l| width(l, 1) <= 40));
+        assert_eq!(wrap("Turn", 3), None);
+    }
+}
