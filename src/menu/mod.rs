@@ -1,10 +1,21 @@
 //! What the cook writes: sessions, dishes and kitchens, read with positions, checked and diagnosed.
 
 pub mod amounts;
+pub mod builtin;
+pub mod diagnostic;
+pub mod files;
+pub mod keys;
+mod lint;
+mod load;
 pub mod model;
 pub mod prepare;
+mod read;
+mod resolve;
 pub mod shop;
 mod step_ref;
+pub mod text;
 
+pub use diagnostic::{Diagnostic, Diagnostics, Severity};
+pub use load::{Loaded, Lookup, load, load_bytes, load_dish, load_kitchen, load_text};
 pub use model::*;
 pub use step_ref::StepRef;

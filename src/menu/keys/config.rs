@@ -1,0 +1,8 @@
+use super::Table;
+
+/// The user's config.toml.
+pub static CONFIG: Table = Table {
+    name: "a config",
+    doc: "How this user likes it.",
+    keys: &[],
+};

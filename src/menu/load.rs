@@ -1,0 +1,186 @@
+//! The entries: from a path, or from text that is built in, to a session.
+
+use std::collections::HashMap;
+use std::path::{Path, PathBuf};
+
+use super::diagnostic::{At, Diagnostic, Diagnostics};
+use super::files::{Files, Folder, read_bounded};
+use super::model::{Dish, Kitchen, Session};
+use super::read::{self, RawDish, Reader};
+use super::{StepRef, lint, resolve};
+
+/// Where the user's own files are.
+#[derive(Clone, Debug, Default)]
+pub struct Lookup {
+    /// The folder of `config.toml` and `kitchen.toml`.
+    pub config: Option<PathBuf>,
+    /// The folder that has the user's `dishes/`.
+    pub data: Option<PathBuf>,
+}
+
+/// A session that can be planned, and what is doubtful about it.
+#[derive(Clone, Debug)]
+pub struct Loaded {
+    /// As understood.
+    pub session: Session,
+    /// Warnings alone; and the sources, for more of them.
+    pub warnings: Diagnostics,
+    /// Where each step's id stands.
+    places: HashMap<StepRef, At>,
+}
+
+impl Loaded {
+    /// Where a step stands in its file.
+    pub fn place(&self, step: &StepRef) -> Option<At> {
+        self.places.get(step).copied()
+    }
+
+    /// Adds a warning about a step, shown at its place.
+    pub fn warn(&mut self, step: &StepRef, message: impl Into<String>, help: impl Into<String>) {
+        let at = self.place(step).unwrap_or_default();
+        self.warnings
+            .push(Diagnostic::warning(at, message).help(help));
+        self.warnings.sort();
+    }
+}
+
+/// Reads a session file, with the dishes and the kitchen that it names.
+///
+/// # Errors
+/// Everything that is wrong with any of the files.
+pub fn load(path: &Path, lookup: &Lookup) -> Result<Loaded, Diagnostics> {
+    let shown = path.display().to_string();
+    let bytes = read_bounded(path)
+        .map_err(|why| Diagnostics::whole_file(&shown, format!("can't be read: {why}")))?;
+    let own = Folder(folder_of(path));
+    load_bytes(&shown, &bytes, &own, lookup)
+}
+
+/// Reads a session that is at hand as bytes; `own` is the folder in which its dishes and kitchens are.
+///
+/// # Errors
+/// Everything that is wrong with any of the files.
+pub fn load_bytes(
+    name: &str,
+    bytes: &[u8],
+    own: &dyn Files,
+    lookup: &Lookup,
+) -> Result<Loaded, Diagnostics> {
+    let mut reader = Reader::default();
+    let dishes = lookup.data.as_ref().map(|data| Folder(data.join("dishes")));
+    let config = lookup.config.clone().map(Folder);
+    let folders = resolve::Folders {
+        own,
+        dishes: dishes.as_ref().map(|folder| folder as &dyn Files),
+        config: config.as_ref().map(|folder| folder as &dyn Files),
+    };
+    let Some((source, text)) = read::decode(&mut reader, name, bytes) else {
+        return Err(finish(reader));
+    };
+    let document = reader.parse(source, &text);
+    let raw = read::session_file(&mut reader, &document);
+    let resolved = resolve::session(&mut reader, raw, &folders, &title_of(name));
+    lint::session(&mut reader, &resolved);
+    let found = finish(reader);
+    if found.has_errors() {
+        return Err(found);
+    }
+    let places = resolved.dishes.iter().flat_map(places_of).collect();
+    Ok(Loaded {
+        session: resolved.session,
+        warnings: found,
+        places,
+    })
+}
+
+/// Reads a session that is built into the program or given as text; without any files beside it.
+///
+/// # Errors
+/// Everything that is wrong with it.
+pub fn load_text(name: &str, text: &str) -> Result<Loaded, Diagnostics> {
+    load_bytes(
+        name,
+        text.as_bytes(),
+        &super::files::BuiltIn(&[]),
+        &Lookup::default(),
+    )
+}
+
+/// A dish file by itself. References to other dishes are left out, for those are not at hand.
+///
+/// # Errors
+/// Everything that is wrong with it.
+pub fn load_dish(
+    name: &str,
+    bytes: &[u8],
+    kitchen: Option<&Kitchen>,
+) -> Result<(Dish, Diagnostics), Diagnostics> {
+    let mut reader = Reader::default();
+    let Some((source, text)) = read::decode(&mut reader, name, bytes) else {
+        return Err(finish(reader));
+    };
+    let document = reader.parse(source, &text);
+    let id = Path::new(name)
+        .file_stem()
+        .map_or("dish".into(), |stem| stem.to_string_lossy());
+    let raw = read::dish_file(&mut reader, &document, &id);
+    let raw = resolve::dish_alone(&mut reader, raw, kitchen);
+    lint::dish(&mut reader, &raw);
+    let found = finish(reader);
+    if found.has_errors() {
+        return Err(found);
+    }
+    Ok((raw.dish, found))
+}
+
+/// A kitchen file.
+///
+/// # Errors
+/// Everything that is wrong with it.
+pub fn load_kitchen(name: &str, bytes: &[u8]) -> Result<(Kitchen, Diagnostics), Diagnostics> {
+    let mut reader = Reader::default();
+    let Some((source, text)) = read::decode(&mut reader, name, bytes) else {
+        return Err(finish(reader));
+    };
+    let document = reader.parse(source, &text);
+    let kitchen = read::kitchen_file(&mut reader, &document);
+    let found = finish(reader);
+    if found.has_errors() {
+        return Err(found);
+    }
+    Ok((kitchen, found))
+}
+
+fn finish(reader: Reader) -> Diagnostics {
+    let mut found = reader.into_found();
+    found.sort();
+    found
+}
+
+fn places_of(raw: &RawDish) -> impl Iterator<Item = (StepRef, At)> {
+    raw.dish
+        .steps
+        .iter()
+        .zip(&raw.places)
+        .map(|(step, places)| {
+            let step = StepRef {
+                dish: raw.dish.id.clone(),
+                step: step.id.clone(),
+            };
+            (step, places.id)
+        })
+}
+
+fn folder_of(path: &Path) -> PathBuf {
+    match path.parent() {
+        Some(parent) if !parent.as_os_str().is_empty() => parent.to_owned(),
+        _ => PathBuf::from("."),
+    }
+}
+
+fn title_of(name: &str) -> String {
+    let stem = Path::new(name)
+        .file_stem()
+        .map_or("Session".into(), |stem| stem.to_string_lossy());
+    read::spoken(&super::text::clean(&stem))
+}
