@@ -2,6 +2,7 @@
 
 use super::{
     frame::Part,
+    knobs::Setting,
     problem::Tick,
     text::{faults, heading, taken},
     timetable::Timetable,
@@ -66,7 +67,10 @@ fn rows(plan: &Timetable) -> Vec<Row> {
             .ovens
             .get(turn.oven)
             .map_or("oven", |o| o.name.as_str());
-        let what = format!("{oven} to {}", plan.dial(turn));
+        let what = match turn.to {
+            Setting::Off => format!("{oven} off"),
+            Setting::At(_) => format!("{oven} to {}", plan.dial(turn)),
+        };
         rows.push(Row {
             at: turn.at,
             rank: 1,

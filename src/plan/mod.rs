@@ -6,6 +6,7 @@ pub mod build;
 pub mod cost;
 pub mod forecast;
 pub mod frame;
+pub mod hopeless;
 pub mod json;
 pub mod knobs;
 pub mod live;
@@ -18,6 +19,8 @@ pub mod solver;
 #[cfg(test)]
 mod testing;
 pub mod text;
+#[cfg(test)]
+mod text_tests;
 pub mod timeline;
 pub mod timetable;
 pub mod verify;

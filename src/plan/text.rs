@@ -3,6 +3,7 @@
 use super::{
     frame::Part,
     json::Remedy,
+    knobs::Setting,
     problem::Tick,
     timetable::{Timetable, clock, minutes},
 };
@@ -172,7 +173,12 @@ fn turns(plan: &Timetable) -> Vec<Entry> {
             at: turn.at,
             rank: 1,
             times: plan.clock(turn.at),
-            head: format!("[{oven}] turn to {}: {}", plan.dial(turn), plan.why(turn)),
+            head: match turn.to {
+                Setting::Off => format!("[{oven}] turn off: {}", plan.why(turn)),
+                Setting::At(_) => {
+                    format!("[{oven}] turn to {}: {}", plan.dial(turn), plan.why(turn))
+                }
+            },
             below: Vec::new(),
         }
     });

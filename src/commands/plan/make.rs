@@ -52,13 +52,24 @@ pub(super) struct Plan {
 }
 
 /// Makes the plan.
-pub(super) fn make(session: &Session, now: &ZonedDateTime, wish: &Wish) -> Result<Plan, Vec<String>> {
+pub(super) fn make(
+    session: &Session,
+    now: &ZonedDateTime,
+    wish: &Wish,
+) -> Result<Plan, Vec<String>> {
     let limit = Duration::from_secs_f64(wish.seconds);
     let mut took = Duration::ZERO;
     let mut one = |quantile: Ratio, limit: Duration| -> Result<(Built, Solution), Vec<String>> {
-        let options = Options { quantile, part: wish.part };
-        let built = build(session, now, &options).map_err(|all| all.iter().map(ToString::to_string).collect::<Vec<_>>())?;
-        let Found { solution, took: this } = search::solve(&built.problem, None, limit, wish.shown)
+        let options = Options {
+            quantile,
+            part: wish.part,
+        };
+        let built = build(session, now, &options)
+            .map_err(|all| all.iter().map(ToString::to_string).collect::<Vec<_>>())?;
+        let Found {
+            solution,
+            took: this,
+        } = search::solve(&built.problem, None, limit, wish.shown)
             .map_err(|error| vec![impossible(&built, &error)])?;
         took += this;
         Ok((built, solution))
@@ -67,13 +78,19 @@ pub(super) fn make(session: &Session, now: &ZonedDateTime, wish: &Wish) -> Resul
         Some(share) => {
             // Six quantiles at most share the time.
             let found = forecast::sure(session, share, DINNERS, SEED, |q| one(q, limit / 6))?;
-            (found.built, found.solution, Some(found.forecast), Some((share, found.reached)))
+            (
+                found.built,
+                found.solution,
+                Some(found.forecast),
+                Some((share, found.reached)),
+            )
         }
         None => {
             let quantile = wish.quantile.unwrap_or(Ratio::new(1, 2));
             let (built, solution) = one(quantile, limit)?;
             let service = wish.part == Part::Service;
-            let forecast = service.then(|| forecast::forecast(session, &built, &solution.schedule, DINNERS, SEED));
+            let forecast = service
+                .then(|| forecast::forecast(session, &built, &solution.schedule, DINNERS, SEED));
             (built, solution, forecast, None)
         }
     };
@@ -96,12 +113,20 @@ fn impossible(built: &Built, error: &Unsolvable) -> String {
 }
 
 /// What would help, if anything is late, over-kept or broken.
-pub(super) fn remedies(session: &Session, now: &ZonedDateTime, wish: &Wish, plan: &Plan) -> Vec<Remedy> {
+pub(super) fn remedies(
+    session: &Session,
+    now: &ZonedDateTime,
+    wish: &Wish,
+    plan: &Plan,
+) -> Vec<Remedy> {
     let cost = &plan.solution.cost;
     if wish.part == Part::Ahead || (cost.late == 0 && cost.over == 0 && cost.broken == 0) {
         return Vec::new();
     }
-    let options = Options { quantile: plan.built.frame.quantile, part: wish.part };
+    let options = Options {
+        quantile: plan.built.frame.quantile,
+        part: wish.part,
+    };
     let candidates = remedies::candidates(session, now, &options, &plan.built, &plan.solution);
     let count = u32::try_from(candidates.len()).unwrap_or(u32::MAX).max(1);
     let each = (REMEDIES.min(Duration::from_secs_f64(wish.seconds)) / count).min(REMEDY);

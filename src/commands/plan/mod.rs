@@ -13,7 +13,9 @@ use super::{Outcome, complain, print, source};
 use crate::{
     measure::{Ratio, units::Units},
     menu::{Session, StepRef, prepare},
-    plan::{Part, forecast::Forecast, json, knobs, markdown, text, timeline, timetable::Timetable, why},
+    plan::{
+        Part, forecast::Forecast, json, knobs, markdown, text, timeline, timetable::Timetable, why,
+    },
 };
 
 /// What to plan, and how to print it.
@@ -63,7 +65,11 @@ pub fn run(args: Args) -> Outcome {
         Err(outcome) => return outcome,
     };
     let clock = ZonedDateTime::now();
-    let now = match args.now.as_deref().map_or(Ok(clock.clone()), |text| values::moment(text, &clock)) {
+    let now = match args
+        .now
+        .as_deref()
+        .map_or(Ok(clock.clone()), |text| values::moment(text, &clock))
+    {
         Ok(now) => now,
         Err(words) => return complain(&format!("--now: {words}")),
     };
@@ -82,21 +88,40 @@ pub fn run(args: Args) -> Outcome {
 }
 
 /// What is printed, and whether everything is on time.
-fn plan(session: &Session, now: &ZonedDateTime, args: &Args) -> Result<(String, bool), Vec<String>> {
+fn plan(
+    session: &Session,
+    now: &ZonedDateTime,
+    args: &Args,
+) -> Result<(String, bool), Vec<String>> {
     let wish = make::Wish {
-        part: if args.ahead { Part::Ahead } else { Part::Service },
+        part: if args.ahead {
+            Part::Ahead
+        } else {
+            Part::Service
+        },
         quantile: args.quantile,
-        sure: args.sure.or(session.sure.filter(|_| args.quantile.is_none())),
+        sure: args
+            .sure
+            .or(session.sure.filter(|_| args.quantile.is_none())),
         seconds: args.seconds,
         shown: true,
     };
     let plan = make::make(session, now, &wish)?;
     let turns = knobs::turns(&plan.built.problem, &plan.solution.schedule, &[]);
-    let table = Timetable { session, built: &plan.built, solution: &plan.solution, turns: &turns };
+    let table = Timetable {
+        session,
+        built: &plan.built,
+        solution: &plan.solution,
+        turns: &turns,
+    };
     let text = if let Some(step) = &args.why {
         told(&table, step).map_err(|words| vec![words])?
     } else if args.json {
-        let document = json::document(&table, plan.solve_ms, make::remedies(session, now, &wish, &plan));
+        let document = json::document(
+            &table,
+            plan.solve_ms,
+            make::remedies(session, now, &wish, &plan),
+        );
         let mut text = serde_json::to_string_pretty(&document).map_err(|e| vec![e.to_string()])?;
         text.push('\n');
         text
@@ -131,11 +156,21 @@ fn prospects(table: &Timetable, forecast: &Forecast, sure: Option<(Ratio, bool)>
     let percent = |share: f64| format!("{:.0} %", 100.0 * share);
     let quantile = table.built.frame.quantile;
     match sure {
-        Some((_, true)) => out.push_str(&format!("Planned with lengths at {} of their ranges, to be as sure as asked.\n", of_range(quantile))),
-        Some((wanted, false)) => out.push_str(&format!("Even with the longest lengths fewer than {} of dinners are on time.\n", of_range(wanted))),
+        Some((_, true)) => out.push_str(&format!(
+            "Planned with lengths at {} of their ranges, to be as sure as asked.\n",
+            of_range(quantile)
+        )),
+        Some((wanted, false)) => out.push_str(&format!(
+            "Even with the longest lengths fewer than {} of dinners are on time.\n",
+            of_range(wanted)
+        )),
         None => {}
     }
-    out.push_str(&format!("Of {} simulated dinners {} have every course within 5 minutes of its promise.\n", forecast.dinners, percent(forecast.on_time)));
+    out.push_str(&format!(
+        "Of {} simulated dinners {} have every course within 5 minutes of its promise.\n",
+        forecast.dinners,
+        percent(forecast.on_time)
+    ));
     for (name, course) in table.built.frame.courses.iter().zip(&forecast.courses) {
         let minutes = |ms: f64| format!("{:.0} min", ms / 60_000.0);
         out.push_str(&format!(
@@ -146,14 +181,21 @@ fn prospects(table: &Timetable, forecast: &Forecast, sure: Option<(Ratio, bool)>
         ));
     }
     if let Some((step, share)) = forecast.blame {
-        out.push_str(&format!("Most to blame for lateness: {} ({} of it).\n", table.built.frame.steps[step], percent(share)));
+        out.push_str(&format!(
+            "Most to blame for lateness: {} ({} of it).\n",
+            table.built.frame.steps[step],
+            percent(share)
+        ));
     }
     out
 }
 
 /// "70 %".
 fn of_range(share: Ratio) -> String {
-    format!("{} %", crate::measure::print::decimal(share * Ratio::from_integer(100), 1))
+    format!(
+        "{} %",
+        crate::measure::print::decimal(share * Ratio::from_integer(100), 1)
+    )
 }
 
 /// Why a step is when it is, or what the step could have been meant to be.
@@ -162,9 +204,17 @@ fn told(table: &Timetable, step: &StepRef) -> Result<String, String> {
     if let Some(index) = frame.index(step) {
         return Ok(why::why(table, index).join("\n") + "\n");
     }
-    let elsewhere = table.session.dishes.iter().any(|d| d.id == step.dish && d.steps.iter().any(|s| s.id == step.step));
+    let elsewhere = table
+        .session
+        .dishes
+        .iter()
+        .any(|d| d.id == step.dish && d.steps.iter().any(|s| s.id == step.step));
     if elsewhere {
-        let word = if frame.part == Part::Ahead { "on the day: leave out --ahead" } else { "ahead of the day: add --ahead" };
+        let word = if frame.part == Part::Ahead {
+            "on the day: leave out --ahead"
+        } else {
+            "ahead of the day: add --ahead"
+        };
         return Err(format!("step '{step}' is done {word}"));
     }
     let near = frame.steps.iter().map(ToString::to_string);
@@ -180,11 +230,19 @@ fn told(table: &Timetable, step: &StepRef) -> Result<String, String> {
 fn prep(table: &Timetable) -> String {
     let frame = &table.built.frame;
     let start = |dish: usize, step: usize| {
-        let index = frame.places.iter().position(|&place| place == (dish, step))?;
+        let index = frame
+            .places
+            .iter()
+            .position(|&place| place == (dish, step))?;
         Some(i64::from(table.start(index)) * 30)
     };
     let sheet = prepare::sheet(table.session, &start, Units::default());
-    let clock = |seconds: i64| crate::plan::timetable::clock(&frame.at_ms(seconds.saturating_mul(1000)), frame.serve.date());
+    let clock = |seconds: i64| {
+        crate::plan::timetable::clock(
+            &frame.at_ms(seconds.saturating_mul(1000)),
+            frame.serve.date(),
+        )
+    };
     prepare::text(&sheet, &clock)
 }
 
@@ -192,7 +250,10 @@ fn prep(table: &Timetable) -> String {
 fn width(args: &Args) -> usize {
     let terminal = || {
         let shown = std::io::stdout().is_terminal();
-        shown.then(crossterm::terminal::size).and_then(Result::ok).map(|(columns, _)| columns.clamp(40, 1000))
+        shown
+            .then(crossterm::terminal::size)
+            .and_then(Result::ok)
+            .map(|(columns, _)| columns.clamp(40, 1000))
     };
     args.width.or_else(terminal).unwrap_or(100).into()
 }

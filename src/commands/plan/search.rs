@@ -20,7 +20,12 @@ pub(super) struct Found {
 }
 
 /// Solves within `limit`; `shown` draws a line of progress while a person waits at a terminal.
-pub(super) fn solve(problem: &Problem, hint: Option<&Schedule>, limit: Duration, shown: bool) -> Result<Found, Unsolvable> {
+pub(super) fn solve(
+    problem: &Problem,
+    hint: Option<&Schedule>,
+    limit: Duration,
+    shown: bool,
+) -> Result<Found, Unsolvable> {
     let begun = Instant::now();
     let until = begun + limit;
     let shown = shown && std::io::stderr().is_terminal();
@@ -28,7 +33,10 @@ pub(super) fn solve(problem: &Problem, hint: Option<&Schedule>, limit: Duration,
         let (tell, heard) = mpsc::channel();
         std::thread::scope(|scope| {
             let search = scope.spawn(move || {
-                let mut watch = Deadline { until, tell: Some(tell) };
+                let mut watch = Deadline {
+                    until,
+                    tell: Some(tell),
+                };
                 Search::new().solve(problem, hint, &mut watch)
             });
             progress(&heard, begun);
@@ -41,8 +49,15 @@ pub(super) fn solve(problem: &Problem, hint: Option<&Schedule>, limit: Duration,
         Search::new().solve(problem, hint, &mut Deadline { until, tell: None })
     };
     let solution = solved?;
-    debug_assert_eq!(verify::solution(problem, &solution), [], "the planner's own check");
-    Ok(Found { solution, took: begun.elapsed() })
+    debug_assert_eq!(
+        verify::solution(problem, &solution),
+        [],
+        "the planner's own check"
+    );
+    Ok(Found {
+        solution,
+        took: begun.elapsed(),
+    })
 }
 
 /// Stops at a moment and passes on what was found.
@@ -108,7 +123,10 @@ mod tests {
     #[test]
     fn the_progress_line_names_cost_bound_and_gap() {
         let at = Duration::from_millis(1230);
-        assert_eq!(line(Some((1250, 1200)), at), "planning, 1.2 s: cost 1250, at least 1200, gap 4.0 %");
+        assert_eq!(
+            line(Some((1250, 1200)), at),
+            "planning, 1.2 s: cost 1250, at least 1200, gap 4.0 %"
+        );
         assert_eq!(line(None, at), "planning, 1.2 s");
     }
 }
