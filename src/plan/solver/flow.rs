@@ -153,9 +153,14 @@ impl Flow {
         self.flow[arc] > 0
     }
 
-    /// The flow on an arc.
-    pub fn amount(&self, arc: usize) -> i64 {
-        self.flow[arc]
+    /// The gap of an arc as it is set.
+    pub fn gap(&self, arc: usize) -> i64 {
+        self.gap[arc]
+    }
+
+    /// How many arcs there are.
+    pub fn arcs(&self) -> usize {
+        self.gap.len()
     }
 
     fn link(&mut self, node: u32, parent: u32) {
