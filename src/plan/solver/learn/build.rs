@@ -23,7 +23,7 @@ impl<'m, 'p> Learner<'m, 'p> {
             core.var(i64::from(model.lo[node]), i64::from(model.hi[node]));
         }
         let latest: Vec<i64> = model.hi.iter().map(|&h| i64::from(h)).collect();
-        let mut flow = Flow::new(model.origin, &latest);
+        let mut flow = Flow::new(model.origin, &latest, model.spread());
         let earliest = (0..model.nodes)
             .map(|n| flow.hard(model.origin, n, i64::from(model.lo[n])))
             .collect();
@@ -103,7 +103,9 @@ impl<'m, 'p> Learner<'m, 'p> {
     /// What must pass through one thing bounds when courses can be served, and the span of all.
     fn energies(&mut self) {
         self.energies = Energy::all(self.model);
-        let Some(first) = self.model.first else { return };
+        let Some(first) = self.model.first else {
+            return;
+        };
         let heads = energy::heads(self.model, first);
         for k in 0..self.energies.len() {
             if let Some(gap) = self.energies[k].from_first(&heads) {
@@ -238,13 +240,17 @@ impl<'m, 'p> Learner<'m, 'p> {
                 }
             }
         }
-        let plain = |u: &Use| u.task.begin == u.task.end && !u.task.begun && 2 * u.task.demand > capacity;
+        let plain =
+            |u: &Use| u.task.begin == u.task.end && !u.task.begun && 2 * u.task.demand > capacity;
         let kept: Vec<usize> = (0..uses.len()).filter(|&k| plain(&uses[k])).collect();
         if kept.len() > 2 {
             self.disjunctives.push(Disjunctive {
                 nodes: kept.iter().map(|&k| uses[k].task.begin).collect(),
                 work: kept.iter().map(|&k| i64::from(uses[k].task.tail)).collect(),
-                lit: kept.iter().map(|&a| kept.iter().map(|&b| lit[a][b]).collect()).collect(),
+                lit: kept
+                    .iter()
+                    .map(|&a| kept.iter().map(|&b| lit[a][b]).collect())
+                    .collect(),
             });
         }
         if capacity > 1 {
@@ -274,7 +280,13 @@ impl<'m, 'p> Learner<'m, 'p> {
     }
 
     /// One of two constraints must hold, if the guards do.
-    fn choice(&mut self, yes: Arc, no: Arc, guards: &[Lit], steps: Option<(usize, usize, usize)>) -> usize {
+    fn choice(
+        &mut self,
+        yes: Arc,
+        no: Arc,
+        guards: &[Lit],
+        steps: Option<(usize, usize, usize)>,
+    ) -> usize {
         let key = (yes.from, yes.to, yes.gap, no.from, no.to, no.gap);
         if let (true, Some(&v)) = (guards.is_empty(), self.seen.get(&key)) {
             return v;
@@ -318,7 +330,11 @@ impl<'m, 'p> Learner<'m, 'p> {
                 }
             }
         }
-        self.disjunctives.push(Disjunctive { nodes: clique.steps, work: clique.work, lit });
+        self.disjunctives.push(Disjunctive {
+            nodes: clique.steps,
+            work: clique.work,
+            lit,
+        });
     }
 
     /// Oven steps whose temperatures or racks exclude each other.

@@ -69,7 +69,11 @@ impl Disjunctive {
         for k in 0..n {
             let v = var(self.nodes[k]);
             let (lo, hi) = (core.lo(v), core.hi(v) + self.work[k]);
-            let (est, lct) = if way == Way::Forward { (lo, hi) } else { (-hi, -lo) };
+            let (est, lct) = if way == Way::Forward {
+                (lo, hi)
+            } else {
+                (-hi, -lo)
+            };
             s.est.push(est);
             s.lct.push(lct);
         }
@@ -100,7 +104,11 @@ impl Disjunctive {
     }
 
     fn precedes(&self, core: &Core, way: Way, a: usize, b: usize) -> Option<Lit> {
-        let lit = if way == Way::Forward { self.lit[a][b] } else { self.lit[b][a] };
+        let lit = if way == Way::Forward {
+            self.lit[a][b]
+        } else {
+            self.lit[b][a]
+        };
         lit.filter(|&l| core.is_true(l))
     }
 
@@ -159,7 +167,12 @@ impl Disjunctive {
             if completion > end {
                 return self.overload(core, way, s, from, end);
             }
-            s.steps.push(Step { begin: s.est[j], work, completion, from });
+            s.steps.push(Step {
+                begin: s.est[j],
+                work,
+                completion,
+                from,
+            });
         }
         // Steps have falling begins; a task outside looks at those before and just after its own.
         let (mut at, mut best): (usize, Option<usize>) = (s.steps.len(), None);
@@ -176,7 +189,9 @@ impl Disjunctive {
                 continue;
             }
             let within = best.filter(|&b| s.steps[b].begin + s.steps[b].work + self.work[i] > end);
-            let around = (at > 0 && s.est[i] + s.steps[at.saturating_sub(1)].work + self.work[i] > end).then(|| at - 1);
+            let around = (at > 0
+                && s.est[i] + s.steps[at.saturating_sub(1)].work + self.work[i] > end)
+                .then(|| at - 1);
             let Some(k) = within.or(around) else { continue };
             let step = s.steps[k];
             if step.completion > s.est[i] {
@@ -200,12 +215,25 @@ impl Disjunctive {
     }
 
     /// A task comes after all of a window.
-    fn last(&self, core: &mut Core, way: Way, s: &mut Scratch, i: usize, step: Step, end: i64) -> Done {
+    fn last(
+        &self,
+        core: &mut Core,
+        way: Way,
+        s: &mut Scratch,
+        i: usize,
+        step: Step,
+        end: i64,
+    ) -> Done {
         s.because.clear();
-        s.because.push(self.at_least(way, i, s.est[i].min(step.begin)));
+        s.because
+            .push(self.at_least(way, i, s.est[i].min(step.begin)));
         for k in 0..self.nodes.len() {
             if s.inside[k] && s.est[k] >= step.begin {
-                let least = if s.est[k] >= step.from { step.from } else { step.begin };
+                let least = if s.est[k] >= step.from {
+                    step.from
+                } else {
+                    step.begin
+                };
                 s.because.push(self.at_least(way, k, least));
                 s.because.push(self.over_by(way, k, end));
             }

@@ -63,7 +63,11 @@ fn streams(model: &Model) -> Vec<Stream> {
             let length = i64::from(t.tail);
             tasks.push((t.begin, length * i64::from(t.demand), length));
         }
-        out.push(Stream { capacity: i64::from(pool.capacity), spare: 0, tasks });
+        out.push(Stream {
+            capacity: i64::from(pool.capacity),
+            spare: 0,
+            tasks,
+        });
     }
     out.extend(oven_stream(model));
     out
@@ -82,7 +86,10 @@ pub fn oven_clique(model: &Model) -> Clique {
     let open = |i: &usize| !model.fixed[*i];
     let mut order: Vec<usize> = model.oven_steps.iter().copied().filter(open).collect();
     order.sort_by_key(|&i| std::cmp::Reverse(length(i)));
-    let mut clique = Clique { steps: Vec::new(), work: Vec::new() };
+    let mut clique = Clique {
+        steps: Vec::new(),
+        work: Vec::new(),
+    };
     for i in order {
         // Least distances of the two starts, either way round.
         let apart = |&j: &usize| {
@@ -90,7 +97,9 @@ pub fn oven_clique(model: &Model) -> Clique {
             let whole = spans.iter().find(|s| covers(s, length(i), length(j)));
             whole.map(|s| (i64::from(s.before), -i64::from(s.after)))
         };
-        let Some(pairs) = clique.steps.iter().map(apart).collect::<Option<Vec<_>>>() else { continue };
+        let Some(pairs) = clique.steps.iter().map(apart).collect::<Option<Vec<_>>>() else {
+            continue;
+        };
         let own = pairs.iter().map(|p| p.0).min().unwrap_or(i64::MAX);
         for (work, pair) in clique.work.iter_mut().zip(&pairs) {
             *work = (*work).min(pair.1);
@@ -111,9 +120,24 @@ fn oven_stream(model: &Model) -> Option<Stream> {
     }
     let clique = oven_clique(model);
     let length = |i: usize| i64::from(model.problem.steps[i].length);
-    let spare = clique.steps.iter().zip(&clique.work).map(|(&i, w)| w - length(i)).max().unwrap_or(0);
-    let tasks = clique.steps.iter().zip(&clique.work).map(|(&i, &w)| (i, w, length(i))).collect();
-    Some(Stream { capacity: 1, spare, tasks })
+    let spare = clique
+        .steps
+        .iter()
+        .zip(&clique.work)
+        .map(|(&i, w)| w - length(i))
+        .max()
+        .unwrap_or(0);
+    let tasks = clique
+        .steps
+        .iter()
+        .zip(&clique.work)
+        .map(|(&i, &w)| (i, w, length(i)))
+        .collect();
+    Some(Stream {
+        capacity: 1,
+        spare,
+        tasks,
+    })
 }
 
 fn covers(span: &crate::plan::solver::ovens::Forbidden, i: i64, j: i64) -> bool {
@@ -139,7 +163,12 @@ impl Energy {
                 let mut items: Vec<Item> = s.tasks.iter().filter_map(item).collect();
                 items.sort_by_key(|i| std::cmp::Reverse(i.tail));
                 if items.len() > 1 && s.capacity > 0 {
-                    out.push(Energy { target, capacity: s.capacity, spare: s.spare, items });
+                    out.push(Energy {
+                        target,
+                        capacity: s.capacity,
+                        spare: s.spare,
+                        items,
+                    });
                 }
             }
         }
@@ -163,7 +192,8 @@ impl Energy {
             for &(begin, w) in &taken[at..] {
                 work += w;
                 let rest = work - self.spare;
-                let value = begin + (rest + self.capacity - 1).div_euclid(self.capacity) + item.tail;
+                let value =
+                    begin + (rest + self.capacity - 1).div_euclid(self.capacity) + item.tail;
                 if value > found.0 {
                     found = (value, begin, item.tail);
                 }
@@ -187,7 +217,10 @@ impl Energy {
         if value <= core.lo(var(self.target)) {
             return Ok(());
         }
-        let set = self.items.iter().filter(|i| i.tail >= tail && core.lo(var(i.begin)) >= begin);
+        let set = self
+            .items
+            .iter()
+            .filter(|i| i.tail >= tail && core.lo(var(i.begin)) >= begin);
         let because: Vec<Lit> = set.map(|i| Lit::at_least(var(i.begin), begin)).collect();
         core.imply(Lit::at_least(var(self.target), value), &because)
     }

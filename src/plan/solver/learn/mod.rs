@@ -301,7 +301,11 @@ impl Learner<'_, '_> {
         lent.retain(|&(node, latest)| {
             let v = build::var(node);
             let (arc, now, root) = if latest {
-                (Flow::latest_of(node), -self.core.hi(v), -self.core.root_hi(v))
+                (
+                    Flow::latest_of(node),
+                    -self.core.hi(v),
+                    -self.core.root_hi(v),
+                )
             } else {
                 (self.earliest[node], self.core.lo(v), self.core.root_lo(v))
             };
@@ -341,7 +345,10 @@ impl Learner<'_, '_> {
             let nodes = self.model.nodes - 1;
             let gap = self.flow.gap(flow_arc);
             lits.push(if flow_arc < nodes {
-                Lit { side: 2 * build::var(flow_arc) as u32 + 1, value: gap }
+                Lit {
+                    side: 2 * build::var(flow_arc) as u32 + 1,
+                    value: gap,
+                }
             } else {
                 Lit::at_least(build::var(flow_arc - nodes), gap)
             });
