@@ -6,7 +6,12 @@ use clap::{CommandFactory, Parser, Subcommand};
 
 pub mod completions;
 pub mod man;
+pub mod plan;
+pub mod rehearse;
 pub mod review;
+pub mod source;
+pub mod timing;
+mod values;
 
 /// How a command ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -49,6 +54,10 @@ enum Command {
     Completions(completions::Args),
     /// Print the manual page.
     Man(man::Args),
+    /// Print the timetable of a session, proven best.
+    Plan(Box<plan::Args>),
+    /// Let a simulated cook cook a session in virtual time.
+    Rehearse(rehearse::Args),
     /// Hold logs against their plans: what cost the time, and what they teach.
     Review(review::Args),
 }
@@ -64,6 +73,8 @@ impl Cli {
         match self.command {
             Some(Command::Completions(args)) => completions::run(args),
             Some(Command::Man(args)) => man::run(args),
+            Some(Command::Plan(args)) => plan::run(*args),
+            Some(Command::Rehearse(args)) => rehearse::run(args),
             Some(Command::Review(args)) => review::run(args),
             None => Outcome::Well,
         }

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use super::{Outcome, complain, print, source};
+use super::{Outcome, complain, print, source, timing};
 use crate::{
     engine::{
         core::{Effort, Record},
@@ -21,6 +21,8 @@ const ON_TIME: Ms = 5 * 60_000;
 pub struct Args {
     #[command(flatten)]
     source: source::Args,
+    #[command(flatten)]
+    timing: timing::Args,
     /// The seed of the simulated cook: the same seed, the same dinner.
     #[arg(long, default_value_t = 1)]
     seed: u64,
@@ -40,16 +42,29 @@ pub struct Args {
 
 /// Rehearses, and says how it went.
 pub fn run(args: Args) -> Outcome {
-    let source = match args.source.read() {
-        Ok(source) => source,
+    let part = if args.ahead {
+        Part::Ahead
+    } else {
+        Part::Service
+    };
+    let opening = args
+        .source
+        .read()
+        .and_then(|source| args.timing.open(&source.session, part));
+    let opening = match opening {
+        Ok(opening) => opening,
         Err(outcome) => return outcome,
     };
-    let part = if args.ahead { Part::Ahead } else { Part::Service };
-    let opening = source.opening(part);
     let mut dinners = Vec::new();
     for seed in args.seed..args.seed.saturating_add(u64::from(args.dinners)) {
         let effort = Effort::default();
-        match rehearse(opening.clone(), Search::new(), effort, Manner::default(), seed) {
+        match rehearse(
+            opening.clone(),
+            Search::new(),
+            effort,
+            Manner::default(),
+            seed,
+        ) {
             Ok(dinner) => dinners.push((seed, dinner)),
             Err(error) => return complain(&format!("seed {seed}: {error}")),
         }
@@ -59,7 +74,9 @@ pub fn run(args: Args) -> Outcome {
     {
         return complain(&format!("{}: {error}", path.display()));
     }
-    let late = dinners.iter().any(|(_, dinner)| lateness(&dinner.state) > ON_TIME);
+    let late = dinners
+        .iter()
+        .any(|(_, dinner)| lateness(&dinner.state) > ON_TIME);
     let text = match (args.json, dinners.as_slice()) {
         (true, all) => json(all),
         (false, [(seed, dinner)]) => story(*seed, dinner),
@@ -74,7 +91,10 @@ pub fn run(args: Args) -> Outcome {
 /// The lateness of the latest course, in ms.
 fn lateness(state: &State) -> Ms {
     let courses = state.courses.iter().zip(&state.script.courses);
-    courses.filter_map(|(course, script)| Some(course.served? - script.promised)).max().unwrap_or(0)
+    courses
+        .filter_map(|(course, script)| Some(course.served? - script.promised))
+        .max()
+        .unwrap_or(0)
 }
 
 fn keep(path: &std::path::Path, opening: &Opening, dinner: &Rehearsed) -> Result<(), String> {
@@ -106,7 +126,10 @@ fn story(seed: u64, dinner: &Rehearsed) -> String {
             Event::Undone => "undo".to_owned(),
             _ => continue,
         };
-        text += &format!("{}  {line}\n", state.clock(record.at).strftime("%a %H:%M:%S"));
+        text += &format!(
+            "{}  {line}\n",
+            state.clock(record.at).strftime("%a %H:%M:%S")
+        );
     }
     text += "\n";
     for (course, script) in state.courses.iter().zip(&state.script.courses) {
@@ -124,11 +147,24 @@ fn story(seed: u64, dinner: &Rehearsed) -> String {
 
 /// Many dinners: how many were on time, and how late the others.
 fn table(dinners: &[(u64, Rehearsed)]) -> String {
-    let mut late: Vec<Ms> = dinners.iter().map(|(_, dinner)| lateness(&dinner.state)).collect();
+    let mut late: Vec<Ms> = dinners
+        .iter()
+        .map(|(_, dinner)| lateness(&dinner.state))
+        .collect();
     late.sort_unstable();
     let on_time = late.iter().filter(|&&late| late <= ON_TIME).count();
-    let at = |share: usize| late.get((late.len() * share / 100).min(late.len() - 1)).copied().unwrap_or(0);
-    let told = |late: Ms| if late > 0 { words::span(late) } else { "0 s".into() };
+    let at = |share: usize| {
+        late.get((late.len() * share / 100).min(late.len() - 1))
+            .copied()
+            .unwrap_or(0)
+    };
+    let told = |late: Ms| {
+        if late > 0 {
+            words::span(late)
+        } else {
+            "0 s".into()
+        }
+    };
     format!(
         "{} dinners, seeds {} to {}: {} on time ({} %)\nlateness of the latest course: median {}, 90 % {}, worst {}\n",
         dinners.len(),
@@ -145,10 +181,16 @@ fn table(dinners: &[(u64, Rehearsed)]) -> String {
 fn json(dinners: &[(u64, Rehearsed)]) -> String {
     let dinner = |(seed, dinner): &(u64, Rehearsed)| {
         let state = &dinner.state;
-        let courses = state.courses.iter().zip(&state.script.courses).map(|(course, script)| {
-            let late = course.served.map(|served| (served - script.promised) as f64 / 60_000.0);
-            serde_json::json!({ "name": script.name, "late_min": late })
-        });
+        let courses = state
+            .courses
+            .iter()
+            .zip(&state.script.courses)
+            .map(|(course, script)| {
+                let late = course
+                    .served
+                    .map(|served| (served - script.promised) as f64 / 60_000.0);
+                serde_json::json!({ "name": script.name, "late_min": late })
+            });
         let steps = state.steps.iter().zip(&state.script.steps).map(|(step, script)| {
             serde_json::json!({ "step": script.name, "begun_ms": step.begun, "ended_ms": step.ended })
         });

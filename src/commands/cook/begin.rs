@@ -5,17 +5,14 @@ use std::path::Path;
 use jiff::ZonedDateTime;
 
 use crate::{
-    commands::{Outcome, complain, source::Source},
+    commands::{Outcome, complain},
     engine::{
         clock::{Anchor, Real, anchor},
         core::{Core, Effort, Record},
     },
-    live::{
-        Event, Ms,
-        event::Trouble,
-    },
+    live::{Event, Ms, Opening, event::Trouble},
     log::{self, OpenError, Writer},
-    plan::{frame::Part, solver::Search},
+    plan::solver::Search,
 };
 
 /// A session that is about to run.
@@ -31,8 +28,8 @@ pub struct Begun {
 }
 
 /// Opens a session and its log.
-pub fn open(source: &Source, part: Part, log: Option<&Path>, virtual_time: bool) -> Result<Begun, Outcome> {
-    let opening = source.opening(part);
+pub fn open(opening: Opening, log: Option<&Path>, virtual_time: bool) -> Result<Begun, Outcome> {
+    let title = opening.session.title.clone();
     let opened = opening.opened.clone();
     let core = Core::open(opening, Search::new(), Effort::default()).map_err(|error| complain(&error.to_string()))?;
     let log = match log {
@@ -41,7 +38,7 @@ pub fn open(source: &Source, part: Part, log: Option<&Path>, virtual_time: bool)
         None if virtual_time => None,
         None => {
             let folder = log::place::logs().map_err(|error| complain(&error.to_string()))?;
-            Some(create(&log::place::fresh(&folder, &source.session.title, &opened), &opened)?)
+            Some(create(&log::place::fresh(&folder, &title, &opened), &opened)?)
         }
     };
     Ok(Begun { core, log, now: 0, opened })

@@ -8,7 +8,7 @@ mod tui;
 use std::{io::IsTerminal, path::PathBuf};
 
 use self::begin::Begun;
-use super::{Outcome, complain, print, source};
+use super::{Outcome, complain, print, source, timing};
 use crate::{
     engine::{
         clock::{Pace, Real, Virtual},
@@ -22,6 +22,8 @@ use crate::{
 pub struct Args {
     #[command(flatten)]
     source: source::Args,
+    #[command(flatten)]
+    timing: timing::Args,
     /// Go on with the session of a log.
     #[arg(long, value_name = "LOG", conflicts_with_all = ["session", "ahead"])]
     resume: Option<PathBuf>,
@@ -47,10 +49,11 @@ pub fn run(args: Args) -> Outcome {
     }
     let begun = match &args.resume {
         Some(log) => begin::resume(log, args.r#virtual),
-        None => args.source.read().and_then(|source| {
+        None => {
             let part = if args.ahead { Part::Ahead } else { Part::Service };
-            begin::open(&source, part, args.log.as_deref(), args.r#virtual)
-        }),
+            let opening = args.source.read().and_then(|source| args.timing.open(&source.session, part));
+            opening.and_then(|opening| begin::open(opening, args.log.as_deref(), args.r#virtual))
+        }
     };
     begun.map_or_else(|outcome| outcome, |begun| cook(begun, args.plain, args.r#virtual))
 }

@@ -2,14 +2,13 @@
 
 mod make;
 mod search;
-mod values;
 
 use std::io::IsTerminal;
 
 use jiff::ZonedDateTime;
 
 use self::make::Plan;
-use super::{Outcome, complain, print, source};
+use super::{Outcome, complain, print, source, values};
 use crate::{
     measure::{Ratio, units::Units},
     menu::{Session, StepRef, prepare},

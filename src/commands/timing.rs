@@ -1,0 +1,61 @@
+//! When a session is opened, as the command line has it.
+
+use jiff::ZonedDateTime;
+
+use super::{Outcome, complain, values};
+use crate::{
+    live::Opening,
+    measure::Ratio,
+    menu::{Moment, Session},
+    plan::Part,
+};
+
+/// When, and with which lengths.
+#[derive(Debug, clap::Args)]
+#[group(skip)]
+pub struct Args {
+    /// As if it were this moment: "18:00", "2026-12-21 18:00", RFC 3339.
+    #[arg(long, value_name = "TIME")]
+    now: Option<String>,
+    /// Serve the first course then, whatever the session says.
+    #[arg(long, value_name = "TIME")]
+    serve: Option<String>,
+    /// Where in its range each step's length is taken: 0 the shortest, 1 the longest [default: 0.5].
+    #[arg(long, value_name = "Q", value_parser = values::share)]
+    quantile: Option<Ratio>,
+}
+
+impl Args {
+    /// A session as it is opened.
+    ///
+    /// # Errors
+    /// When a moment is none; it was complained about.
+    pub fn open(&self, session: &Session, part: Part) -> Result<Opening, Outcome> {
+        let clock = ZonedDateTime::now();
+        let read = |name: &str, text: &str, clock: &ZonedDateTime| {
+            values::moment(text, clock).map_err(|why| complain(&format!("--{name}: {why}")))
+        };
+        let opened = match &self.now {
+            Some(text) => read("now", text, &clock)?,
+            None => clock,
+        };
+        let mut session = session.clone();
+        if let Some(text) = &self.serve {
+            let serve = read("serve", text, &opened)?;
+            // A clock time alone is the next one.
+            let alone = text.trim().len() <= 8 && serve <= opened;
+            session.serve = if alone {
+                Moment::Clock(serve.time())
+            } else {
+                Moment::At(serve.datetime())
+            };
+        }
+        Ok(Opening {
+            program: concat!("mealtide ", env!("CARGO_PKG_VERSION")).into(),
+            session,
+            part,
+            quantile: self.quantile.unwrap_or_else(|| Ratio::new(1, 2)),
+            opened,
+        })
+    }
+}
