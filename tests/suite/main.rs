@@ -1,5 +1,6 @@
 //! All integration tests, in one binary.
 
+mod fuzz;
 mod log;
 mod solver;
 mod thermometer;

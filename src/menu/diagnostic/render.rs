@@ -97,8 +97,9 @@ fn snippet<'a>(
         (window_edge(&file.text, from), window_edge(&file.text, to))
     };
     let shown = text::masked(file.text.get(from..to).unwrap_or(""));
-    let span =
-        start.saturating_sub(from).min(shown.len())..end.saturating_sub(from).min(shown.len());
+    // The parser of the file counts bytes: its place may end within a character.
+    let shown_to = |byte: usize| window_edge(&file.text, byte.clamp(from, to)) - from;
+    let span = shown_to(start)..shown_to(end);
     let kind = if primary {
         AnnotationKind::Primary
     } else {
