@@ -142,6 +142,20 @@ pub(crate) fn says(tokens: &[String], phrases: &[&str]) -> bool {
         .any(|phrase| Phrase::new(phrase).is_in(tokens))
 }
 
+/// Whether the text tells to do one of these: it begins with it, or it follows "and" or "then".
+pub(crate) fn commands(tokens: &[String], phrases: &[&str]) -> bool {
+    let starts =
+        (0..tokens.len()).filter(|&i| match i.checked_sub(1).and_then(|i| tokens.get(i)) {
+            None => true,
+            Some(before) => before == "and" || before == "then",
+        });
+    let rests: Vec<&[String]> = starts.filter_map(|i| tokens.get(i..)).collect();
+    let phrases = phrases.iter().map(|phrase| Phrase::new(phrase));
+    phrases
+        .into_iter()
+        .any(|phrase| rests.iter().any(|rest| phrase.at_start_of(rest)))
+}
+
 /// Many phrases, each with a value; the longest at a place wins, and its words are used up.
 #[derive(Clone, Debug)]
 pub(crate) struct Lexicon<T> {

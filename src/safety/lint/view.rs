@@ -1,0 +1,378 @@
+//! A session as the rules read it: what each step says, which foods are in it, how it treats them.
+
+use std::collections::{BTreeSet, HashMap};
+
+use super::spoken::temperatures_in;
+use super::vocabulary::{
+    COLD, HEATING, HELD_HOT, LIVE_CULTURE, LUKEWARM, MOIST, PERISHABLE, RAW_FLESH, STABLE,
+};
+use crate::{
+    measure::{Ratio, temperature::Accepts},
+    menu::{Dish, Session, Step},
+    safety::{
+        Tables,
+        words::{commands, says, tokens},
+    },
+};
+
+/// How a step leaves its food.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(in crate::safety) enum Left {
+    /// It says that it is cold.
+    Cold,
+    /// It says that it is kept hot.
+    HeldHot,
+    /// It says that it stands at room temperature, or warm.
+    Lukewarm,
+    /// It came off the heat, and nothing more is said.
+    OffHeat,
+    /// Nothing is said.
+    Unsaid,
+}
+
+/// One step.
+pub(in crate::safety) struct StepView<'a> {
+    pub dish: &'a Dish,
+    pub step: &'a Step,
+    /// Instruction and cue.
+    pub said: Vec<String>,
+    /// The foods that it uses or names.
+    pub own: BTreeSet<String>,
+    /// Those of the steps before it in its dish too.
+    pub upstream: BTreeSet<String>,
+    /// It heats.
+    pub hot: bool,
+    /// It or a step before it in its dish heats.
+    pub cooked: bool,
+    /// It or a step before it in its dish kneads dough.
+    pub dough: bool,
+    /// Positions of the steps before it in its dish.
+    pub before: BTreeSet<usize>,
+}
+
+impl StepView<'_> {
+    pub fn says(&self, phrases: &[&str]) -> bool {
+        says(&self.said, phrases)
+    }
+
+    pub fn has_any(&self, classes: &[&str]) -> bool {
+        classes.iter().any(|class| self.own.contains(*class))
+    }
+
+    pub fn needs(&self, phrases: &[&str]) -> bool {
+        let batch = self.step.batch.iter().map(String::as_str);
+        self.step
+            .needs
+            .iter()
+            .map(|need| need.name.as_str())
+            .chain(batch)
+            .any(|name| says(&tokens(name), phrases))
+    }
+
+    /// Its food is dry, sweet or sour enough to stand: told by its own words and its dish's title.
+    pub fn is_stable(&self) -> bool {
+        let flesh = RAW_FLESH.iter().chain(&[
+            "cooked poultry",
+            "cooked ham",
+            "rice",
+            "pulse",
+            "kidney bean",
+        ]);
+        if flesh.clone().any(|class| self.upstream.contains(*class)) {
+            return false;
+        }
+        let title = tokens(&self.dish.title);
+        (self.says(STABLE) || says(&title, STABLE) || self.dough)
+            && !self.says(MOIST)
+            && !says(&title, &["creme caramel", "custard"])
+    }
+
+    /// Food that spoils fast is in it.
+    pub fn is_perishable(&self) -> bool {
+        let classes = RAW_FLESH.iter().chain(PERISHABLE);
+        let any = classes.clone().any(|class| self.upstream.contains(*class));
+        let dry_grain_or_pulse = !self.cooked
+            && !RAW_FLESH.iter().any(|class| self.upstream.contains(*class))
+            && !self.upstream.contains("dairy")
+            && !self.upstream.contains("egg");
+        let brothy = self.cooked
+            && says(
+                &tokens(&self.dish.title),
+                &[
+                    "soup",
+                    "stew",
+                    "stock",
+                    "broth",
+                    "gravy",
+                    "bisque",
+                    "chowder",
+                    "chilli con carne",
+                    "curry",
+                ],
+            );
+        (any && !dry_grain_or_pulse || brothy) && !self.is_stable() && !self.says(LIVE_CULTURE)
+    }
+
+    pub fn left(&self) -> Left {
+        if self.says(COLD) {
+            Left::Cold
+        } else if self.says(LUKEWARM) {
+            Left::Lukewarm
+        } else if self.says(HELD_HOT) {
+            Left::HeldHot
+        } else if self.hot {
+            Left::OffHeat
+        } else {
+            Left::Unsaid
+        }
+    }
+
+    pub fn is_cold(&self) -> bool {
+        self.says(COLD)
+    }
+
+    /// Hottest oven temperature that it names, C: the middle of what is accepted.
+    pub fn hottest_oven(&self) -> Option<Ratio> {
+        let need = self.step.oven.as_ref()?;
+        let settings = std::iter::once(&need.at).chain(need.then.iter().map(|then| &then.at));
+        settings
+            .filter_map(|setting| match setting.accepts {
+                Accepts::Span { lo, hi } => Some((lo + hi) * Ratio::new(1, 2)),
+                Accepts::Off => None,
+            })
+            .max()
+    }
+
+    /// Core temperature that it asks for: by `core`, or by words as "until the centre reads 63 C".
+    pub fn core(&self) -> Option<Ratio> {
+        let texts = [
+            Some(self.step.instruction.as_str()),
+            self.step.until.as_deref(),
+        ];
+        let inside = [
+            "core",
+            "inside",
+            "internal",
+            "centre",
+            "center",
+            "probe",
+            "thermometer",
+            "thickest",
+            "middle of the",
+        ];
+        self.step.core.or_else(|| {
+            let spoken = texts
+                .into_iter()
+                .flatten()
+                .filter(|text| says(&tokens(text), &inside));
+            spoken.flat_map(temperatures_in).min()
+        })
+    }
+
+    /// Seconds that it may take at most.
+    pub fn longest(&self) -> Ratio {
+        self.step.takes.hi
+    }
+}
+
+/// Every step of a session.
+pub(in crate::safety) struct View<'a> {
+    pub session: &'a Session,
+    pub steps: Vec<StepView<'a>>,
+    /// Classes of a dish's ingredients, by the dish's id.
+    pub dish_classes: HashMap<&'a str, BTreeSet<String>>,
+}
+
+impl<'a> View<'a> {
+    pub fn new(session: &'a Session) -> Self {
+        let foods = &Tables::get().foods;
+        let mut steps: Vec<StepView<'a>> = Vec::new();
+        let mut dish_classes = HashMap::new();
+        for dish in &session.dishes {
+            let mut listed = BTreeSet::new();
+            for ingredient in &dish.ingredients {
+                listed.extend(classes_of(dish, &ingredient.item));
+            }
+            let first = steps.len();
+            let position: HashMap<&str, usize> = dish
+                .steps
+                .iter()
+                .enumerate()
+                .map(|(i, s)| (s.id.as_str(), first + i))
+                .collect();
+            for step in &dish.steps {
+                steps.push(StepView {
+                    dish,
+                    step,
+                    said: said(step),
+                    own: own_foods(dish, step, &listed),
+                    upstream: BTreeSet::new(),
+                    hot: heats(step),
+                    cooked: false,
+                    dough: false,
+                    before: BTreeSet::new(),
+                });
+            }
+            relate(&mut steps, first, dish, &position);
+            let nothing_used = steps.iter().skip(first).all(|view| view.own.is_empty());
+            for view in steps.iter_mut().skip(first) {
+                if nothing_used || view.upstream.is_empty() {
+                    view.upstream.extend(listed.iter().cloned());
+                }
+            }
+            listed.extend(
+                foods
+                    .classes_in(&dish.title)
+                    .into_iter()
+                    .filter(|_| dish.ingredients.is_empty()),
+            );
+            dish_classes.insert(dish.id.as_str(), listed);
+        }
+        Self {
+            session,
+            steps,
+            dish_classes,
+        }
+    }
+
+    /// Servings wanted by servings written for.
+    pub fn growth(&self, dish: &Dish) -> Ratio {
+        let guests = Ratio::from_integer(i128::from(self.session.guests));
+        dish.serves
+            .filter(|serves| *serves > Ratio::from_integer(0))
+            .map_or(Ratio::from_integer(1), |serves| guests / serves)
+    }
+
+    /// Litres that a dish makes for the guests.
+    pub fn litres(&self, dish: &Dish) -> Option<Ratio> {
+        dish.makes.map(|makes| makes * self.growth(dish))
+    }
+}
+
+/// Classes of an ingredient with its note: tinned beans are not dry ones.
+fn classes_of(dish: &Dish, item: &str) -> BTreeSet<String> {
+    let foods = &Tables::get().foods;
+    let line = dish
+        .ingredients
+        .iter()
+        .find(|ingredient| ingredient.item == item);
+    let mut classes = foods.classes_in(item);
+    let details = line.map(|l| {
+        format!(
+            "{} {} {}",
+            l.item,
+            l.note.as_deref().unwrap_or(""),
+            l.amount.as_deref().unwrap_or("")
+        )
+    });
+    let details = tokens(&details.unwrap_or_else(|| item.to_owned()));
+    if classes.contains("kidney bean")
+        && says(
+            &details,
+            &[
+                "tin", "tinned", "can", "canned", "jar", "jarred", "cooked", "drained",
+            ],
+        )
+    {
+        classes.remove("kidney bean");
+        classes.insert("pulse".into());
+    }
+    let ground = ["minced", "ground", "mince"];
+    if says(&details, &ground) && classes.remove("meat") {
+        classes.insert("ground meat".into());
+    }
+    if says(
+        &details,
+        &["cooked", "leftover", "tinned", "smoked", "cured"],
+    ) && !says(&details, &["uncooked", "to be cooked"])
+    {
+        for (raw, ready) in [
+            ("poultry", "cooked poultry"),
+            ("fish", "cured"),
+            ("crustacean", "cooked shellfish"),
+            ("mollusc", "cooked shellfish"),
+            ("meat", "cooked meat"),
+        ] {
+            if classes.remove(raw) {
+                classes.insert(ready.into());
+            }
+        }
+    }
+    classes
+}
+
+fn said(step: &Step) -> Vec<String> {
+    let mut words = tokens(&step.instruction);
+    // A word that no text holds keeps phrases from running over.
+    words.push(".".into());
+    words.extend(step.until.as_deref().map(tokens).unwrap_or_default());
+    words
+}
+
+/// What it uses; what its words name if that is an ingredient of the dish.
+fn own_foods(dish: &Dish, step: &Step, listed: &BTreeSet<String>) -> BTreeSet<String> {
+    let mut classes: BTreeSet<String> = step
+        .uses
+        .iter()
+        .flat_map(|item| classes_of(dish, item))
+        .collect();
+    // "Cut to the size of an egg" is no egg: a word counts where the dish has such a food, or lists none.
+    let named = Tables::get().foods.classes_in(&step.instruction);
+    classes.extend(
+        named
+            .into_iter()
+            .filter(|class| listed.contains(class) || dish.ingredients.is_empty()),
+    );
+    classes
+}
+
+fn heats(step: &Step) -> bool {
+    let oven = step
+        .oven
+        .as_ref()
+        .is_some_and(|need| matches!(need.at.accepts, Accepts::Span { .. }));
+    let burner = step
+        .needs
+        .iter()
+        .any(|need| need.name.eq_ignore_ascii_case("burner"));
+    oven || burner || commands(&tokens(&step.instruction), HEATING)
+}
+
+/// Fills in what the steps before each step bring with them.
+fn relate(steps: &mut [StepView<'_>], first: usize, dish: &Dish, position: &HashMap<&str, usize>) {
+    for i in first..steps.len() {
+        let Some(view) = steps.get(i) else { continue };
+        let mut before = BTreeSet::new();
+        let mut open: Vec<usize> = parents(view.step, dish, position);
+        while let Some(p) = open.pop() {
+            if p != i && before.insert(p) {
+                open.extend(
+                    steps
+                        .get(p)
+                        .map(|parent| parents(parent.step, dish, position))
+                        .unwrap_or_default(),
+                );
+            }
+        }
+        let mut upstream = view.own.clone();
+        let mut cooked = view.hot;
+        let kneads = |view: &StepView<'_>| view.says(&["knead*", "dough", "loaf", "loaves"]);
+        let mut dough = kneads(view);
+        for parent in before.iter().filter_map(|p| steps.get(*p)) {
+            upstream.extend(parent.own.iter().cloned());
+            cooked |= parent.hot;
+            dough |= kneads(parent);
+        }
+        if let Some(view) = steps.get_mut(i) {
+            (view.before, view.upstream, view.cooked, view.dough) =
+                (before, upstream, cooked, dough);
+        }
+    }
+}
+
+fn parents(step: &Step, dish: &Dish, position: &HashMap<&str, usize>) -> Vec<usize> {
+    let in_dish = step.after.iter().filter(|r| r.dish == dish.id);
+    in_dish
+        .filter_map(|r| position.get(r.step.as_str()).copied())
+        .collect()
+}

@@ -1,0 +1,77 @@
+//! The words by which steps are understood. A word with `*` stands for all that begin like it.
+
+/// Flesh that is raw until it is cooked.
+#[rustfmt::skip]
+pub(super) const RAW_FLESH: &[&str] = &[
+    "poultry", "game", "ground meat", "meat", "ham", "offal", "fish", "crustacean", "mollusc",
+];
+
+/// What spoils fast even when cooked: flesh, and what grows on rice, milk, eggs and pulses.
+#[rustfmt::skip]
+pub(super) const PERISHABLE: &[&str] = &[
+    "cooked poultry", "cooked ham", "pate", "bacon", "rice", "dairy", "egg", "hard-boiled egg",
+    "aioli", "pulse", "kidney bean", "pasta",
+];
+
+/// Dishes that are dry, sweet or sour enough to stand, whatever egg or milk went into them.
+#[rustfmt::skip]
+pub(super) const STABLE: &[&str] = &[
+    "bread", "loaf", "dough", "cake", "biscuit", "cookie", "meringue", "pavlova", "shortbread",
+    "cracker", "gougere", "jam", "chutney", "pickle", "caramel", "toffee", "praline", "granola",
+    "brownie", "muffin", "scone", "crumble topping", "gingerbread", "candied", "syrup",
+    "vinaigrette", "dressing", "brioche", "focaccia", "flatbread", "bread roll", "madeleine",
+    "sponge", "brittle", "nougat", "macaron", "crouton", "crumb", "crispbread", "panettone",
+    "breadstick", "fudge", "chocolate truffle", "florentine", "blind bake*", "bake blind",
+    "empty case", "tart shell", "pastry case", "pastry shell", "profiterole shell", "choux",
+];
+
+/// Words of a moist filling: whatever holds it does not stand.
+#[rustfmt::skip]
+pub(super) const MOIST: &[&str] = &[
+    "custard", "creme", "cream", "mousse", "quiche", "trifle", "tiramisu", "cheesecake",
+    "panna cotta", "fill", "filled", "filling", "pudding", "yoghurt", "yogurt", "mascarpone",
+    "curd", "mayonnaise", "egg dressing",
+];
+
+/// It is or gets cold.
+#[rustfmt::skip]
+pub(super) const COLD: &[&str] = &[
+    "chill*", "refrigerat*", "fridge", "freez*", "frozen", "ice bath", "on ice", "over ice",
+    "in ice", "ice water", "iced water", "cold room", "cool box", "coolbox", "cold store", "larder",
+];
+
+/// Verbs that heat, told as commands.
+#[rustfmt::skip]
+pub(super) const HEATING: &[&str] = &[
+    "boil", "simmer", "fry", "roast", "bake", "grill", "braise", "poach", "steam", "sear", "saute",
+    "stew", "toast", "brown", "sweat", "microwave", "reheat", "barbecue", "griddle", "scald",
+    "smoke", "cook", "deep fry", "stir fry", "pan fry", "slow cook", "slow roast", "pressure cook",
+    "warm through", "heat", "bring to the boil", "bring to a boil", "bring to a simmer",
+    "bring slowly to", "blanch", "flambe", "reduce", "confit",
+];
+
+/// It stands neither hot nor cold.
+#[rustfmt::skip]
+pub(super) const LUKEWARM: &[&str] = &[
+    "room temperature", "lukewarm", "counter", "worktop", "work surface", "countertop",
+    "kitchen table", "unrefrigerated", "out of the fridge", "outside the fridge",
+    "out of the refrigerator", "leave out", "left out", "stand out", "sit out", "ambient",
+    "in the sun", "buffet", "windowsill", "overnight on the stove", "on the stove overnight",
+    "on the hob overnight", "on the side overnight", "in a warm place", "in the warm kitchen",
+    "hand warm", "tepid",
+];
+
+/// It is kept hot.
+#[rustfmt::skip]
+pub(super) const HELD_HOT: &[&str] = &[
+    "keep hot", "kept hot", "hold hot", "keep warm", "kept warm", "keep it warm", "keep it hot",
+    "keep them hot", "keep them warm", "hold warm", "hold at", "hold in", "warming drawer",
+    "bain marie", "hot holding", "thermos", "warming oven", "keep at",
+];
+
+/// Yeasts and cultures at work: warm on purpose.
+#[rustfmt::skip]
+pub(super) const LIVE_CULTURE: &[&str] = &[
+    "ferment*", "culture", "incubat*", "prove", "proof", "proving", "rise", "rising", "starter",
+    "levain", "leaven*", "yeast", "dough",
+];
