@@ -3,4 +3,5 @@
 mod fuzz;
 mod log;
 mod solver;
+mod safety;
 mod thermometer;
