@@ -144,7 +144,7 @@ def solve(p, workers, seconds):
         "status": solver.status_name(status),
         "cost": round(solver.objective_value) if known else None,
         "bound": math.ceil(solver.best_objective_bound - 1e-6) if known else None,
-        "seconds": solver.wall_time,
+        "seconds": solver.user_time,
     }
 
 

@@ -6,8 +6,6 @@
 //! constraint comes or goes, so that along a search each step costs a few pivots. Any of its flows
 //! is a lower bound, and the arcs that carry flow are the reason for it.
 
-/// Weight of a constraint that is switched off.
-const OFF: i64 = -(1 << 40);
 /// Capacity of a hard constraint.
 const HARD: i64 = i64::MAX / 4;
 
@@ -35,6 +33,8 @@ pub enum Outcome {
 #[derive(Clone, Debug)]
 pub struct Flow {
     root: usize,
+    /// Gap of a constraint that is switched off: less than any two moments can be apart.
+    off: i64,
     from: Vec<u32>,
     to: Vec<u32>,
     gap: Vec<i64>,
@@ -60,10 +60,12 @@ const NONE: u32 = u32::MAX;
 
 impl Flow {
     /// A network of `nodes`, each at most at its entry of `latest`.
-    pub fn new(root: usize, latest: &[i64]) -> Self {
+    /// No two moments are further apart than `spread`.
+    pub fn new(root: usize, latest: &[i64], spread: i64) -> Self {
         let nodes = latest.len();
         let mut flow = Flow {
             root,
+            off: -spread - 1,
             from: Vec::new(),
             to: Vec::new(),
             gap: Vec::new(),
@@ -109,7 +111,7 @@ impl Flow {
 
     /// Adds a constraint that is off.
     pub fn sleeping(&mut self, from: usize, to: usize) -> usize {
-        self.push(from, to, OFF, HARD)
+        self.push(from, to, self.off, HARD)
     }
 
     /// Adds a cost of `weight` for each unit by which `t[to]` falls short of `t[from] + gap`.
@@ -129,7 +131,7 @@ impl Flow {
 
     /// Sets the gap of an arc; `None` switches it off.
     pub fn set(&mut self, arc: usize, gap: Option<i64>) {
-        let gap = gap.unwrap_or(OFF);
+        let gap = gap.unwrap_or(self.off);
         let change = gap - self.gap[arc];
         if change != 0 {
             self.value += self.flow[arc] * change;
@@ -153,9 +155,14 @@ impl Flow {
         self.flow[arc] > 0
     }
 
-    /// The flow on an arc.
-    pub fn amount(&self, arc: usize) -> i64 {
-        self.flow[arc]
+    /// The gap of an arc as it is set.
+    pub fn gap(&self, arc: usize) -> i64 {
+        self.gap[arc]
+    }
+
+    /// How many arcs there are.
+    pub fn arcs(&self) -> usize {
+        self.gap.len()
     }
 
     fn link(&mut self, node: u32, parent: u32) {
@@ -420,7 +427,7 @@ mod tests {
     #[test]
     fn one_late_dish_costs_its_shortfall() {
         // Root 0; a step of 7 before a service promised at 5, at 3 a tick.
-        let mut flow = Flow::new(0, &[0, 100, 100]);
+        let mut flow = Flow::new(0, &[0, 100, 100], 200);
         flow.hard(0, 1, 0);
         flow.hard(0, 2, 5);
         flow.hard(1, 2, 7);
@@ -431,7 +438,7 @@ mod tests {
 
     #[test]
     fn switching_a_constraint_off_gives_the_old_bound_back() {
-        let mut flow = Flow::new(0, &[0, 100, 100]);
+        let mut flow = Flow::new(0, &[0, 100, 100], 200);
         flow.hard(0, 1, 0);
         flow.hard(0, 2, 0);
         flow.soft(1, 0, 0, 1);
@@ -456,7 +463,7 @@ mod tests {
 
     #[test]
     fn a_contradiction_is_named() {
-        let mut flow = Flow::new(0, &[0, 100, 100]);
+        let mut flow = Flow::new(0, &[0, 100, 100], 200);
         let a = flow.hard(1, 2, 3);
         let b = flow.hard(2, 1, -2);
         assert_eq!(flow.run(i64::MAX, 100), Outcome::Infeasible);

@@ -142,6 +142,13 @@ impl<'a> Model<'a> {
         model
     }
 
+    /// No two moments of a schedule within the horizon are further apart.
+    pub fn spread(&self) -> i64 {
+        let lo = self.lo.iter().copied().min().unwrap_or(0);
+        let hi = self.hi.iter().copied().max().unwrap_or(0);
+        i64::from(hi) - i64::from(lo)
+    }
+
     /// The node at which a course is served.
     pub fn course(&self, k: usize) -> Node {
         self.steps + k

@@ -3,6 +3,8 @@
 use std::collections::HashMap;
 
 use super::core::{Core, Lit};
+use super::disjunctive::{Disjunctive, Scratch};
+use super::energy::{self, Energy};
 use super::pools::{Cumulative, Use};
 use super::{Choice, Learner};
 use crate::plan::solver::flow::Flow;
@@ -21,7 +23,7 @@ impl<'m, 'p> Learner<'m, 'p> {
             core.var(i64::from(model.lo[node]), i64::from(model.hi[node]));
         }
         let latest: Vec<i64> = model.hi.iter().map(|&h| i64::from(h)).collect();
-        let mut flow = Flow::new(model.origin, &latest);
+        let mut flow = Flow::new(model.origin, &latest, model.spread());
         let earliest = (0..model.nodes)
             .map(|n| flow.hard(model.origin, n, i64::from(model.lo[n])))
             .collect();
@@ -38,6 +40,10 @@ impl<'m, 'p> Learner<'m, 'p> {
             presence: vec![Vec::new(); model.steps],
             pools: Vec::new(),
             pools_of: Vec::new(),
+            energies: Vec::new(),
+            disjunctives: Vec::new(),
+            scratch: Scratch::default(),
+            lent: Vec::new(),
             before: HashMap::new(),
             sets: HashMap::new(),
             moved: Vec::new(),
@@ -82,6 +88,8 @@ impl<'m, 'p> Learner<'m, 'p> {
             self.racks(oven);
         }
         self.oven_pairs();
+        self.oven_clique();
+        self.energies();
         self.pools_of = vec![Vec::new(); self.model.nodes + 1];
         for (k, pool) in self.pools.iter().enumerate() {
             for u in &pool.uses {
@@ -90,6 +98,21 @@ impl<'m, 'p> Learner<'m, 'p> {
             }
         }
         self.saved.resize(self.core.activity.len(), None);
+    }
+
+    /// What must pass through one thing bounds when courses can be served, and the span of all.
+    fn energies(&mut self) {
+        self.energies = Energy::all(self.model);
+        let Some(first) = self.model.first else {
+            return;
+        };
+        let heads = energy::heads(self.model, first);
+        for k in 0..self.energies.len() {
+            if let Some(gap) = self.energies[k].from_first(&heads) {
+                let target = self.energies[k].target();
+                self.constraint(Arc::new(first, target, gap), &[]);
+            }
+        }
     }
 
     /// A difference constraint in both the bounds and the flow.
@@ -208,12 +231,27 @@ impl<'m, 'p> Learner<'m, 'p> {
 
     /// Pairs that exclude each other become choices, what is left a time table.
     fn pool(&mut self, capacity: u32, uses: Vec<Use>) {
+        let mut lit = vec![vec![None; uses.len()]; uses.len()];
         for a in 0..uses.len() {
             for b in a + 1..uses.len() {
                 if uses[a].task.demand + uses[b].task.demand > capacity {
-                    self.exclusive(uses[a].task, uses[b].task);
+                    lit[a][b] = self.exclusive(uses[a].task, uses[b].task);
+                    lit[b][a] = lit[a][b].map(Lit::not);
                 }
             }
+        }
+        let plain =
+            |u: &Use| u.task.begin == u.task.end && !u.task.begun && 2 * u.task.demand > capacity;
+        let kept: Vec<usize> = (0..uses.len()).filter(|&k| plain(&uses[k])).collect();
+        if kept.len() > 2 {
+            self.disjunctives.push(Disjunctive {
+                nodes: kept.iter().map(|&k| uses[k].task.begin).collect(),
+                work: kept.iter().map(|&k| i64::from(uses[k].task.tail)).collect(),
+                lit: kept
+                    .iter()
+                    .map(|&a| kept.iter().map(|&b| lit[a][b]).collect())
+                    .collect(),
+            });
         }
         if capacity > 1 {
             self.cumulative(capacity, uses);
@@ -231,20 +269,27 @@ impl<'m, 'p> Learner<'m, 'p> {
         }
     }
 
-    fn exclusive(&mut self, a: Task, b: Task) {
+    /// The literal of `a` before `b`, if there is anything to decide.
+    fn exclusive(&mut self, a: Task, b: Task) -> Option<Lit> {
         if a.begun && b.begun {
-            return;
+            return None;
         }
         let yes = Arc::new(a.end, b.begin, a.tail);
         let no = Arc::new(b.end, a.begin, b.tail);
-        self.choice(yes, no, &[], None);
+        Some(Lit::yes(self.choice(yes, no, &[], None)))
     }
 
     /// One of two constraints must hold, if the guards do.
-    fn choice(&mut self, yes: Arc, no: Arc, guards: &[Lit], steps: Option<(usize, usize, usize)>) {
+    fn choice(
+        &mut self,
+        yes: Arc,
+        no: Arc,
+        guards: &[Lit],
+        steps: Option<(usize, usize, usize)>,
+    ) -> usize {
         let key = (yes.from, yes.to, yes.gap, no.from, no.to, no.gap);
-        if guards.is_empty() && self.seen.contains_key(&key) {
-            return;
+        if let (true, Some(&v)) = (guards.is_empty(), self.seen.get(&key)) {
+            return v;
         }
         let v = self.boolean();
         if guards.is_empty() {
@@ -259,6 +304,36 @@ impl<'m, 'p> Learner<'m, 'p> {
             no,
             guards: guards.to_vec(),
             steps,
+        });
+        v
+    }
+
+    /// With one oven: steps of which no two can be in it at once, with the least change after each.
+    fn oven_clique(&mut self) {
+        if self.model.problem.ovens.len() != 1 {
+            return;
+        }
+        let clique = energy::oven_clique(self.model);
+        let n = clique.steps.len();
+        if n < 3 {
+            return;
+        }
+        let mut lit = vec![vec![None; n]; n];
+        for a in 0..n {
+            for b in 0..n {
+                let (i, j) = (clique.steps[a], clique.steps[b]);
+                for c in &self.choices {
+                    if c.steps == Some((i, j, 0)) {
+                        lit[a][b] = Some(Lit::yes(c.var));
+                        lit[b][a] = Some(Lit::no(c.var));
+                    }
+                }
+            }
+        }
+        self.disjunctives.push(Disjunctive {
+            nodes: clique.steps,
+            work: clique.work,
+            lit,
         });
     }
 

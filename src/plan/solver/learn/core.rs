@@ -208,6 +208,25 @@ impl Core {
         -self.bound[2 * var + 1]
     }
 
+    /// The bound of a side before any decision.
+    fn root_bound(&self, side: usize) -> i64 {
+        let end = self.root_end();
+        let (mut at, mut value) = (self.last[side], self.bound[side]);
+        while at != NONE && at >= end {
+            value = self.trail[at as usize].old;
+            at = self.trail[at as usize].prev;
+        }
+        value
+    }
+
+    pub fn root_lo(&self, var: usize) -> i64 {
+        self.root_bound(2 * var)
+    }
+
+    pub fn root_hi(&self, var: usize) -> i64 {
+        -self.root_bound(2 * var + 1)
+    }
+
     pub fn fixed(&self, var: usize) -> bool {
         self.lo(var) == self.hi(var)
     }

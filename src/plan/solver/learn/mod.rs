@@ -8,12 +8,16 @@
 mod branch;
 mod build;
 mod core;
+mod disjunctive;
+mod energy;
 mod goal;
 mod pools;
 
 use std::collections::HashMap;
 
 use self::core::{Conflict, Core, Done, Lit, Side};
+use self::disjunctive::{Disjunctive, Scratch};
+use self::energy::Energy;
 use self::pools::Cumulative;
 use super::flow::{Flow, Outcome};
 use super::model::{Arc, Model, Node};
@@ -71,6 +75,11 @@ pub struct Learner<'m, 'p> {
     presence: Vec<Vec<(usize, Option<Lit>)>>,
     pools: Vec<Cumulative>,
     pools_of: Vec<Vec<usize>>,
+    energies: Vec<Energy>,
+    disjunctives: Vec<Disjunctive>,
+    scratch: Scratch,
+    /// Flow arcs that hold bounds of the moment, not of the root: node, whether its latest.
+    lent: Vec<(Node, bool)>,
     before: HashMap<(Node, Node, Tick), usize>,
     sets: HashMap<(usize, Vec<usize>), ()>,
     moved: Vec<Side>,
@@ -112,6 +121,9 @@ impl Learner<'_, '_> {
         self.core.backtrack(0);
         if self.core.failed() || self.start().is_err() {
             return self.fail();
+        }
+        if self.core.lo(self.goal) > target.min(self.limit) {
+            return End::Proven;
         }
         loop {
             if self.nodes % 16 == 0 && stop() {
@@ -234,6 +246,21 @@ impl Learner<'_, '_> {
             if self.core.pending() {
                 continue;
             }
+            for k in 0..self.disjunctives.len() {
+                self.disjunctives[k].propagate(&mut self.core, &mut self.scratch)?;
+                if self.core.pending() {
+                    break;
+                }
+            }
+            if self.core.pending() {
+                continue;
+            }
+            for k in 0..self.energies.len() {
+                self.energies[k].propagate(&mut self.core)?;
+            }
+            if self.core.pending() {
+                continue;
+            }
             return self.price();
         }
     }
@@ -249,22 +276,84 @@ impl Learner<'_, '_> {
                 .set(self.flow_of[arc], Some(self.core.arcs[arc].gap));
         }
         self.core.settled = self.core.active.len();
+        self.take_back();
         let (limit, _) = self.limits();
-        match self.flow.run(limit - self.model.constant, 100_000) {
-            Outcome::Infeasible => {
-                let mut lits = std::mem::take(&mut self.core.conflict);
-                lits.clear();
-                for &f in &self.flow.cycle {
-                    self.guards_of(f, &mut lits);
+        loop {
+            match self.flow.run(limit - self.model.constant, 100_000) {
+                Outcome::Infeasible => {
+                    let mut lits = std::mem::take(&mut self.core.conflict);
+                    lits.clear();
+                    for &f in &self.flow.cycle {
+                        self.guards_of(f, &mut lits);
+                    }
+                    self.core.conflict = lits;
+                    return Err(Conflict);
                 }
-                self.core.conflict = lits;
-                Err(Conflict)
+                Outcome::Optimal if self.lend() => {}
+                _ => return self.raise(),
             }
-            _ => self.raise(),
         }
     }
 
+    /// Bounds lent to the flow that no longer hold are taken back.
+    fn take_back(&mut self) {
+        let mut lent = std::mem::take(&mut self.lent);
+        lent.retain(|&(node, latest)| {
+            let v = build::var(node);
+            let (arc, now, root) = if latest {
+                (
+                    Flow::latest_of(node),
+                    -self.core.hi(v),
+                    -self.core.root_hi(v),
+                )
+            } else {
+                (self.earliest[node], self.core.lo(v), self.core.root_lo(v))
+            };
+            let holds = self.flow.gap(arc) <= now;
+            if !holds {
+                self.flow.set(arc, Some(root));
+            }
+            holds
+        });
+        self.lent = lent;
+    }
+
+    /// Where the moments of the flow violate bounds, the flow gets these. `false` when none do.
+    fn lend(&mut self) -> bool {
+        let mut any = false;
+        for node in 0..self.model.nodes {
+            let (v, at) = (build::var(node), self.flow.moment(node));
+            for (latest, arc, gap) in [
+                (false, self.earliest[node], self.core.lo(v)),
+                (true, Flow::latest_of(node), -self.core.hi(v)),
+            ] {
+                let short = if latest { gap > -at } else { gap > at };
+                if short && node != self.model.origin {
+                    self.flow.set(arc, Some(gap));
+                    if !self.lent.contains(&(node, latest)) {
+                        self.lent.push((node, latest));
+                    }
+                    any = true;
+                }
+            }
+        }
+        any
+    }
+
     fn guards_of(&self, flow_arc: usize, lits: &mut Vec<Lit>) {
+        if flow_arc < 2 * self.model.nodes - 1 {
+            let nodes = self.model.nodes - 1;
+            let gap = self.flow.gap(flow_arc);
+            lits.push(if flow_arc < nodes {
+                Lit {
+                    side: 2 * build::var(flow_arc) as u32 + 1,
+                    value: gap,
+                }
+            } else {
+                Lit::at_least(build::var(flow_arc - nodes), gap)
+            });
+            return;
+        }
         if let Some(&arc) = self.arc_of.get(flow_arc).filter(|&&a| a != u32::MAX) {
             let a = &self.core.arcs[arc as usize];
             lits.extend_from_slice(&a.guards[..a.guarded as usize]);
@@ -278,11 +367,11 @@ impl Learner<'_, '_> {
         if value <= limit && self.core.level() > 0 {
             return Ok(());
         }
-        if value <= self.core.lo(self.goal) {
+        if value <= limit && value <= self.core.lo(self.goal) {
             return Ok(());
         }
         let mut lits = Vec::new();
-        for f in 0..self.arc_of.len() {
+        for f in 0..self.flow.arcs() {
             if self.flow.carries(f) {
                 self.guards_of(f, &mut lits);
             }
