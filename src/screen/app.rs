@@ -10,7 +10,7 @@ use tui_input::{Input, backend::crossterm::EventHandler};
 use super::{
     Command, Ui,
     keys::Place,
-    panes::{focus, help},
+    panes::{calls, help},
     time::{Clock, MINUTE},
     typed,
     ui::{Ask, Chosen, Overlay, rows},
@@ -195,7 +195,7 @@ pub fn action(command: &Command, board: &Board, ui: &Ui) -> Result<Option<Action
             choice.ok_or("there is no other choice now")?.action.clone()
         }
         Command::Heard => {
-            let call = focus::calling(board).next().ok_or("nothing calls")?;
+            let call = calls::calling(board).next().ok_or("nothing calls")?;
             Action::Answer(call.key.clone())
         }
         Command::Undo if board.undoable == 0 => {
@@ -503,13 +503,13 @@ pub fn next_redraw(board: &Board, ui: &Ui) -> Option<Ms> {
     if let Some((_, until)) = &ui.message {
         at(*until);
     }
-    let calls = focus::calling(board).next().is_some();
-    if calls {
+    let called = calls::calling(board).next().is_some();
+    if called {
         let ms = Ms::from(board.clock.millisecond());
-        let half = Ms::from(focus::BLINK);
+        let half = Ms::from(calls::BLINK);
         at(board.now + if ms < half { half - ms } else { 1000 - ms });
     }
-    if matches!(board.phase, Phase::After { .. }) && board.countdowns.is_empty() && !calls {
+    if matches!(board.phase, Phase::After { .. }) && board.countdowns.is_empty() && !called {
         return next;
     }
     at(clock.minute() + MINUTE);

@@ -7,8 +7,8 @@ use super::{
     Ui,
     canvas::{Canvas, cut_bottom, cut_left, cut_top, inset},
     panes::{
-        after, before, courses, focus, foot, glance, head, help, next, oven, prompt, running,
-        timeline,
+        after, before, calls, courses, focus, foot, glance, head, help, next, oven, prompt,
+        running, timeline,
     },
     theme::Meaning,
     time::Clock,
@@ -133,18 +133,18 @@ fn full(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
     let (rest, bottom) = cut_bottom(rest, 1);
     foot::draw(canvas, inset(bottom, 2, 0, 2, 0), board, ui);
     let rest = inset(rest, 0, u16::from(tall), 0, 0);
-    let calls = focus::urgency(board).is_some_and(|p| p > Priority::Low);
+    let called = calls::urgency(board).is_some_and(|p| p > Priority::Low);
     let most = match area.height {
         ..22 => 7,
         // A call may take the timeline's place.
-        22..28 if calls => 12,
+        22..28 if called => 12,
         22..28 => 9,
         height => height * 2 / 5,
     };
     let rows = focus::wanted(board, &clock, area.width, most).max(if tall { 7 } else { 6 });
     let (band, rest) = cut_top(rest, (rows + u16::from(tall)).min(rest.height));
     focus::draw(canvas, band, board, ui);
-    let rest = inset(rest, 2, u16::from(tall || !calls), 2, u16::from(tall));
+    let rest = inset(rest, 2, u16::from(tall || !called), 2, u16::from(tall));
     let (rest, lines) = cut_bottom(rest, notice_rows(board, area.height));
     foot::notices(canvas, lines, board);
     match &board.phase {
@@ -178,6 +178,12 @@ fn notice_rows(board: &Board, height: u16) -> u16 {
 /// Takes the timeline's rows from the bottom; gives what is above.
 fn with_timeline(canvas: &mut Canvas, area: Rect, height: u16, board: &Board, ui: &Ui) -> Rect {
     let wanted = timeline::wanted(board, ui);
+    // On large terminals the names of bars stand above them.
+    let wanted = if height >= 50 {
+        wanted.saturating_mul(2)
+    } else {
+        wanted
+    };
     let most = match height {
         ..22 => 0,
         22..28 => area.height.saturating_sub(7).min(5),
@@ -198,15 +204,13 @@ fn two_columns(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
     let right = (area.width * 2 / 5).max(30);
     let (left, right) = cut_left(area, area.width - right - 3, 3);
     let gap = u16::from(area.height >= 12);
-    let runs = running::wanted(board);
-    let least = left.height / 2;
-    let runs = if runs > least && next::wanted(board) > least {
-        // Both want more than half: the one with one row a step gives way last.
-        (u16::try_from(board.countdowns.len()).unwrap_or(99) + 1)
-            .clamp(2, (left.height * 3 / 5).max(2))
-    } else {
-        runs.min(left.height.saturating_sub(3)).max(2)
-    };
+    // What runs takes up to three rows each while that is at most half, and never less than one each.
+    let count = u16::try_from(board.countdowns.len()).unwrap_or(99).max(1);
+    let tall = (1..=3)
+        .rev()
+        .find(|tall| count * tall < left.height / 2)
+        .unwrap_or(1);
+    let runs = (count * tall + 1).clamp(2, (left.height * 3 / 5).max(2));
     let (top, below) = cut_top(left, runs);
     running::draw(canvas, top, board, ui);
     next::draw(canvas, inset(below, 0, gap, 0, 0), board, ui);

@@ -5,6 +5,7 @@
 
 pub mod app;
 pub mod canvas;
+pub mod chooser;
 mod command;
 mod gauge;
 pub mod keys;
@@ -12,6 +13,10 @@ mod layout;
 mod letters;
 mod panes;
 pub mod plain;
+pub mod plan_view;
+pub mod replay_view;
+pub mod review_view;
+pub mod terminal;
 pub mod text;
 pub mod theme;
 pub mod time;

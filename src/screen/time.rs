@@ -80,6 +80,31 @@ impl<'a> Clock<'a> {
         }
     }
 
+    /// Columns that a clock time takes at most.
+    pub fn columns(&self) -> u16 {
+        match self.format {
+            ClockFormat::H24 => 5,
+            ClockFormat::H12 => 8,
+        }
+    }
+
+    /// The first moment from `at` on at which the wall clock shows a multiple of `step`, counted from midnight.
+    pub fn round_up(&self, at: Ms, step: Ms) -> Ms {
+        let span = SignedDuration::from_millis(at.saturating_sub(self.start));
+        let Ok(civil) = self.civil.checked_add(span) else {
+            return at;
+        };
+        let seconds = Ms::from(civil.hour()) * 3600
+            + Ms::from(civil.minute()) * 60
+            + Ms::from(civil.second());
+        let past = (seconds * 1000 + Ms::from(civil.millisecond())).rem_euclid(step.max(1));
+        if past == 0 {
+            at
+        } else {
+            at.saturating_add(step - past)
+        }
+    }
+
     /// How long until a moment: "12 min", "2 h 05", "1:12"; "3 min ago" and "0:40 ago" after it.
     pub fn left(&self, moment: Ms) -> String {
         let left = moment.saturating_sub(self.now);

@@ -76,6 +76,11 @@ fn line(canvas: &mut Canvas, area: Rect, y: u16, name: u16, course: &CourseLine,
     let (words, meaning) = state(course, clock);
     let x = name + 2;
     let end = canvas.say(area, x, y, &clock.at(course.promised), Meaning::Text);
+    let words = if usize::from(end) + 2 + text::width(&words) <= usize::from(area.width) {
+        words
+    } else {
+        short(course, clock)
+    };
     canvas.say(area, end + 2, y, &words, meaning);
     let moved = moved_words(course);
     if !moved.is_empty() {
@@ -110,6 +115,16 @@ pub fn state(course: &CourseLine, clock: &Clock) -> (String, Meaning) {
             Meaning::Late,
         ),
         _ => ("on time".to_owned(), Meaning::Good),
+    }
+}
+
+/// As `state`, in few columns: "+4 min", "served".
+fn short(course: &CourseLine, clock: &Clock) -> String {
+    let late = (course.expected - course.promised).div_euclid(MINUTE);
+    if course.served {
+        format!("served {}", clock.at(course.expected))
+    } else {
+        format!("{} +{late}", clock.at(course.expected))
     }
 }
 

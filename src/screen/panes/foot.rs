@@ -2,9 +2,10 @@
 
 use ratatui::layout::Rect;
 
+use super::hints;
 use crate::{
     live::{Board, board::Weight},
-    screen::{Command, Ui, canvas::Canvas, keys::Place, text, theme::Meaning},
+    screen::{Command, Ui, canvas::Canvas, keys::Place, theme::Meaning},
 };
 
 /// Draws the foot of the screen.
@@ -36,28 +37,12 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
             Command::Quit,
         ],
     };
-    let shown = commands
+    let shown: Vec<(Command, &str)> = commands
         .iter()
         .filter(|c| !(**c == Command::Undo && board.undoable == 0))
-        .filter_map(|c| Some((c, ui.keys.hint(ui.place, c)?)));
-    let mut x: u16 = 0;
-    for (command, (key, words)) in shown {
-        let wide = u16::try_from(text::width(&key) + text::width(words) + 3).unwrap_or(u16::MAX);
-        if x.saturating_add(wide) > area.width.saturating_add(2) {
-            break;
-        }
-        let start = x;
-        x = canvas.say(area, x, 0, &key, Meaning::Text);
-        x = canvas.say(area, x + 1, 0, words, Meaning::Muted) + 3;
-        canvas.hit(
-            Rect {
-                x: area.x + start,
-                width: x - start,
-                ..area
-            },
-            command.clone(),
-        );
-    }
+        .filter_map(|c| Some((c.clone(), ui.keys.hint(ui.place, c)?.1)))
+        .collect();
+    hints(canvas, area, ui, &shown);
 }
 
 /// How many rows the notices would like.

@@ -5,7 +5,10 @@ use ratatui::{
     style::{Modifier, Style},
 };
 
-use super::focus::{BLINK, big_words, calling, next_moment, priority_word, urgency};
+use super::{
+    calls::{calling, lit, priority_word, urgency},
+    focus::{big_words, next_moment},
+};
 use crate::{
     live::{Board, Priority},
     screen::{
@@ -35,9 +38,7 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
     let strong = style(canvas, Meaning::Text).add_modifier(Modifier::BOLD);
     let action = action_line(board, &clock);
     let row = inset(top, 1, 0, 1, 0);
-    let lit = calling(board)
-        .next()
-        .is_none_or(|_| board.clock.millisecond() < BLINK);
+    let lit = lit(board);
     let strong = if !lit {
         strong.add_modifier(Modifier::UNDERLINED)
     } else {

@@ -14,11 +14,6 @@ use crate::{
     },
 };
 
-/// How many rows the pane would like, its title included.
-pub fn wanted(board: &Board) -> u16 {
-    u16::try_from(board.upcoming.len().clamp(1, 12)).unwrap_or(12) * 2 + 1
-}
-
 /// Draws what comes; rows are numbered after those that run.
 pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
     if area.height == 0 {

@@ -15,12 +15,6 @@ use crate::{
     },
 };
 
-/// How many rows the pane would like, its title included: the cue and a wide gauge for each.
-pub fn wanted(board: &Board) -> u16 {
-    let rows = u16::try_from(board.countdowns.len()).unwrap_or(u16::MAX);
-    rows.max(1).saturating_mul(4).saturating_add(1)
-}
-
 /// Draws the running steps; gives how many are shown.
 pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) -> usize {
     if area.height == 0 {
@@ -34,10 +28,8 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) -> usize {
     let room = area.height - 1;
     let count = u16::try_from(board.countdowns.len()).unwrap_or(u16::MAX);
     // Name and gauge; the cue below; the gauge on a row of its own; air between.
-    let tall = (1..=4)
-        .rev()
-        .find(|tall| count.saturating_mul(*tall) <= room.saturating_add(1));
-    let tall = tall.unwrap_or(1);
+    let fits = |tall: &u16| count.saturating_mul(*tall) <= room + u16::from(*tall == 4);
+    let tall = (1..=4).rev().find(fits).unwrap_or(1);
     let clock = Clock::of(board, ui.clock);
     let shown = usize::from((room + u16::from(tall == 4)) / tall);
     for (i, countdown) in board.countdowns.iter().take(shown).enumerate() {

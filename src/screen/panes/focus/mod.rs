@@ -1,12 +1,18 @@
 //! The one thing to do now: the largest thing on the screen, and a call's band when something calls.
 
+mod words;
+
 use ratatui::{
     layout::Rect,
     style::{Modifier, Style},
 };
 
+pub use words::cue_words;
+use words::{Aside, Words, choose, columns, time_columns};
+
+use super::calls::{calling, lit, priority_word, urgency};
 use crate::{
-    live::{Board, Call, Priority, board::Focus},
+    live::{Board, Priority},
     screen::{
         Command, Ui,
         canvas::{Canvas, inset},
@@ -18,19 +24,6 @@ use crate::{
     },
 };
 
-/// A blink is lit for this many ms of each second of the wall clock.
-pub const BLINK: i16 = 500;
-
-/// The unanswered calls that are to be seen, most urgent first.
-pub fn calling(board: &Board) -> impl Iterator<Item = &Call> {
-    board.calls.iter().filter(|call| !call.silent)
-}
-
-/// The priority of the most urgent call.
-pub fn urgency(board: &Board) -> Option<Priority> {
-    calling(board).map(|call| call.priority).max()
-}
-
 /// How the band is written.
 struct Face {
     band: Style,
@@ -39,6 +32,7 @@ struct Face {
     quiet: Style,
     accent: Style,
     key: Style,
+    chip: Style,
     filled: bool,
 }
 
@@ -53,6 +47,12 @@ impl Face {
             Some(meaning) => {
                 let band = canvas.style(meaning);
                 let quiet = band.remove_modifier(Modifier::BOLD);
+                let bold = band.add_modifier(Modifier::BOLD);
+                // The word in the colours turned around; without colours, underlined.
+                let chip = match (band.fg, band.bg) {
+                    (Some(fg), Some(bg)) => bold.fg(bg).bg(fg),
+                    _ => bold.add_modifier(Modifier::UNDERLINED),
+                };
                 Face {
                     band,
                     plain: quiet,
@@ -60,6 +60,7 @@ impl Face {
                     quiet,
                     accent: band.add_modifier(Modifier::BOLD),
                     key: band.add_modifier(Modifier::BOLD),
+                    chip,
                     filled: true,
                 }
             }
@@ -72,174 +73,12 @@ impl Face {
                     quiet: canvas.style(Meaning::Muted),
                     accent: canvas.style(Meaning::Now),
                     key: canvas.style(Meaning::Key),
+                    chip: canvas.style(Meaning::CallLow),
                     filled: false,
                 }
             }
         }
     }
-}
-
-/// One arrangement of the words.
-struct Words {
-    big: Vec<String>,
-    plain: Vec<String>,
-    amounts: Vec<String>,
-    asides: Vec<(String, Aside)>,
-    others: Vec<String>,
-    air: u16,
-}
-
-#[derive(Clone, Copy, PartialEq)]
-enum Aside {
-    Cue,
-    Needs,
-    Caution,
-}
-
-impl Words {
-    fn rows(&self) -> u16 {
-        let big = self.big.len() * usize::from(letters::ROWS);
-        let rest = self.plain.len() + self.amounts.len() + self.asides.len() + self.others.len();
-        // The subject above, the keys below.
-        let all = 2 + big + rest + usize::from(self.air) * 2;
-        u16::try_from(all).unwrap_or(u16::MAX)
-    }
-}
-
-/// How the words may be arranged.
-#[derive(Clone, Copy)]
-struct Shape {
-    /// Lines of large letters.
-    big: usize,
-    /// Empty rows above and below.
-    air: u16,
-    /// Cookware is told too.
-    needs: bool,
-}
-
-const fn shape(big: usize, air: u16, needs: bool) -> Shape {
-    Shape { big, air, needs }
-}
-
-/// From the richest to the leanest.
-const SHAPES: [Shape; 9] = [
-    shape(3, 1, true),
-    shape(2, 1, true),
-    shape(1, 1, true),
-    shape(2, 0, true),
-    shape(1, 0, true),
-    shape(1, 0, false),
-    shape(0, 1, true),
-    shape(0, 0, true),
-    shape(0, 0, false),
-];
-
-/// The columns inside the band that words may take, and those of the big time at its right.
-fn columns(width: u16) -> (u16, u16) {
-    let inner = width.saturating_sub(5);
-    if width >= 96 {
-        (inner - 25, 22)
-    } else {
-        (inner, 0)
-    }
-}
-
-fn arrange(board: &Board, clock: &Clock, width: u16, shape: Shape) -> Words {
-    let focus = &board.focus;
-    let room = columns(width).0;
-    let columns = usize::from(room);
-    let (head, rest) = headline(&focus.sentence, room, shape.big);
-    let mut asides: Vec<(String, Aside)> = Vec::new();
-    let mut aside = |words: String, kind: Aside| {
-        asides.extend(text::wrap(&words, columns).into_iter().map(|l| (l, kind)));
-    };
-    if let Some(cue) = &focus.cue {
-        aside(cue_words(cue), Aside::Cue);
-    }
-    for caution in &focus.cautions {
-        aside(format!("Mind: {caution}"), Aside::Caution);
-    }
-    if !focus.needs.is_empty() && shape.needs {
-        aside(format!("with {}", focus.needs.join(", ")), Aside::Needs);
-    }
-    Words {
-        big: head,
-        plain: text::wrap(&rest, columns),
-        amounts: text::wrap(&focus.amounts.join(",  "), columns),
-        asides,
-        others: others(board, clock),
-        air: shape.air,
-    }
-}
-
-/// A cue reads "until ...", whether it was written so or not.
-pub fn cue_words(cue: &str) -> String {
-    if cue.starts_with("until ") {
-        cue.to_owned()
-    } else {
-        format!("until {cue}")
-    }
-}
-
-/// The part of a sentence that so many large lines hold, and the rest; broken at a comma if that is needed.
-fn headline(sentence: &str, columns: u16, lines: usize) -> (Vec<String>, String) {
-    if lines == 0 || columns < 40 || !letters::has(sentence) {
-        return (vec![], sentence.to_owned());
-    }
-    let Some(mut wrapped) = letters::wrap(sentence, columns) else {
-        return (vec![], sentence.to_owned());
-    };
-    if wrapped.len() <= lines {
-        return (wrapped, String::new());
-    }
-    if let Some((head, rest)) = sentence.split_once(", ")
-        && let Some(head) = letters::wrap(head, columns).filter(|head| head.len() <= lines)
-    {
-        return (head, rest.to_owned());
-    }
-    let rest = wrapped.split_off(lines).join(" ");
-    (wrapped, rest)
-}
-
-/// The other calls of the same minute, one a line.
-fn others(board: &Board, clock: &Clock) -> Vec<String> {
-    let focus = &board.focus;
-    calling(board)
-        .filter(|call| !is_focus(call, focus))
-        .map(|call| {
-            let word = priority_word(call.priority);
-            let age = match clock.now() - call.since {
-                ..=999 => String::new(),
-                _ => format!("  ({})", clock.left(call.since)),
-            };
-            format!("{word}: {}: {}{age}", call.subject, call.sentence)
-        })
-        .collect()
-}
-
-fn is_focus(call: &Call, focus: &Focus) -> bool {
-    let same = call.action.is_some() && call.action == focus.action;
-    same || (call.subject == focus.subject && call.sentence == focus.sentence)
-}
-
-/// What a priority is called on the screen.
-pub fn priority_word(priority: Priority) -> &'static str {
-    match priority {
-        Priority::High => "AT ONCE",
-        Priority::Medium => "NOW",
-        Priority::Low => "SOON",
-    }
-}
-
-fn choose(board: &Board, clock: &Clock, width: u16, height: u16) -> Words {
-    let fits = SHAPES
-        .iter()
-        .filter(|shape| shape.big == 0 || (height >= 8 && width >= 60))
-        // Three large lines are for large terminals, where they leave room for the rest.
-        .filter(|shape| shape.big < 3 || height >= 18)
-        .map(|shape| arrange(board, clock, width, *shape))
-        .find(|words| words.rows() <= height);
-    fits.unwrap_or_else(|| arrange(board, clock, width, shape(0, 0, false)))
 }
 
 /// How many rows the band would like, at most `most`.
@@ -260,7 +99,7 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
     canvas.lay_style(area, face.band);
     canvas.hit(area, Command::Next);
     side(canvas, area, board, &face);
-    let (columns, time) = columns(area.width);
+    let (columns, time) = (columns(area.width), time_columns(area.width));
     let inner = inset(area, 3, 0, 2, 0);
     let column = Rect {
         width: columns.min(inner.width),
@@ -285,25 +124,18 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
     }
 }
 
-/// The bar at the left edge; on a call it blinks, once a second.
+/// The bars at the edges; on a call they blink, once a second.
 fn side(canvas: &mut Canvas, area: Rect, board: &Board, face: &Face) {
-    let lit = calling(board)
-        .next()
-        .is_none_or(|_| board.clock.millisecond() < BLINK);
-    let style = face.accent;
+    let glyph = if lit(board) { "█" } else { " " };
     for y in area.y..area.bottom() {
-        canvas.dot(area.x, y, if lit { "█" } else { " " }, style);
+        canvas.dot(area.x, y, glyph, face.accent);
         if face.filled {
-            canvas.dot(
-                area.right().saturating_sub(1),
-                y,
-                if lit { "█" } else { " " },
-                style,
-            );
+            canvas.dot(area.right().saturating_sub(1), y, glyph, face.accent);
         }
     }
 }
 
+/// The call's word, the subject, and where there are no big digits, when.
 fn subject(
     canvas: &mut Canvas,
     area: Rect,
@@ -317,15 +149,21 @@ fn subject(
     if let Some(call) = calling(board).next() {
         let style = match call.priority {
             Priority::Low => canvas.style(Meaning::CallLow),
-            _ => face.strong.add_modifier(Modifier::UNDERLINED),
+            _ => face.chip,
         };
         let word = priority_word(call.priority);
         x = canvas.put(area, x, y, &format!(" {word} "), style) + 2;
     }
     x = canvas.put(area, x, y, &board.focus.subject, face.accent);
     if let Some(moment) = board.focus.moment.filter(|_| when) {
-        let when = format!("   {}, {}", clock.at(moment), clock.within(moment));
-        canvas.put(area, x, y, &when, face.quiet);
+        x = canvas.put(
+            area,
+            x,
+            y,
+            &format!("   {}  ", clock.at(moment)),
+            face.quiet,
+        );
+        canvas.put(area, x, y, &clock.within(moment), face.strong);
     }
     y + 1
 }
@@ -337,8 +175,8 @@ fn body(canvas: &mut Canvas, area: Rect, mut y: u16, words: &Words, face: &Face)
         ..area
     };
     for line in &words.big {
-        letters::draw(canvas, area, 0, y, line, 1, face.strong);
-        y += letters::ROWS;
+        letters::draw(canvas, area, 0, y, line, words.size, face.strong);
+        y += letters::height(words.size);
     }
     for line in &words.plain {
         canvas.put(area, 0, y, line, face.strong);
@@ -432,12 +270,16 @@ fn big_time(canvas: &mut Canvas, area: Rect, board: &Board, clock: &Clock, face:
     };
     let past = moment <= clock.now() - 1000;
     let (digits, unit) = big_words(&clock.left(moment));
-    let wide = letters::width(&digits, 1);
-    let top = area.height.saturating_sub(letters::ROWS + 2) / 2;
-    let word = if past { "since" } else { "at" };
+    let sizes = [2, 1].into_iter();
+    let fits = |size: &u16| {
+        letters::width(&digits, *size) <= area.width && letters::height(*size) + 2 <= area.height
+    };
+    let size = sizes.clone().find(fits);
+    let rows = size.map_or(1, letters::height);
+    let top = area.height.saturating_sub(rows + 2) / 2;
     let label = match of {
-        Some(of) => format!("{of}  {}", clock.at(moment)),
-        None => format!("{word} {}", clock.at(moment)),
+        Some(of) => format!("{of} {}", clock.at(moment)),
+        None => format!("{} {}", if past { "since" } else { "at" }, clock.at(moment)),
     };
     let label = text::clip(&label, usize::from(area.width));
     let right = |words: &str| {
@@ -445,22 +287,16 @@ fn big_time(canvas: &mut Canvas, area: Rect, board: &Board, clock: &Clock, face:
             .saturating_sub(u16::try_from(text::width(words)).unwrap_or(0))
     };
     canvas.put(area, right(&label), top, &label, face.quiet);
-    letters::draw(
-        canvas,
-        area,
-        area.width.saturating_sub(wide),
-        top + 1,
-        &digits,
-        1,
-        face.accent,
-    );
-    canvas.put(
-        area,
-        right(&unit),
-        top + 1 + letters::ROWS,
-        &unit,
-        face.plain,
-    );
+    match size {
+        Some(size) => {
+            let x = area.width.saturating_sub(letters::width(&digits, size));
+            letters::draw(canvas, area, x, top + 1, &digits, size, face.accent);
+        }
+        None => {
+            canvas.put(area, right(&digits), top + 1, &digits, face.strong);
+        }
+    }
+    canvas.put(area, right(&unit), top + 1 + rows, &unit, face.plain);
 }
 
 /// The moment that matters next, and of what it is unless it is the focus's own.
@@ -481,10 +317,7 @@ pub fn next_moment(board: &Board) -> Option<(i64, Option<String>)> {
 
 /// "12 min" is "12" in big digits and a small "min"; "2 h 05" is "2:05" and "h".
 pub fn big_words(span: &str) -> (String, String) {
-    let (span, after) = match span.strip_suffix(" ago") {
-        Some(span) => (span, " ago"),
-        None => (span, ""),
-    };
+    let span = span.strip_suffix(" ago").unwrap_or(span);
     let (digits, unit) = match span.split_once(' ') {
         Some((minutes, "min")) => (minutes.to_owned(), "min"),
         Some((hours, rest)) => match rest.strip_prefix("h ") {
@@ -493,5 +326,5 @@ pub fn big_words(span: &str) -> (String, String) {
         },
         None => (span.to_owned(), ""),
     };
-    (digits, format!("{unit}{after}").trim().to_owned())
+    (digits, unit.to_owned())
 }

@@ -1,0 +1,170 @@
+//! The first screen: the sessions at hand. Unfinished ones come first; a first run explains itself.
+
+mod paint;
+
+use crossterm::event::{Event, KeyEventKind, MouseButton, MouseEventKind};
+use jiff::ZonedDateTime;
+use ratatui::{
+    buffer::Buffer,
+    layout::{Position, Rect},
+};
+
+use super::{Command, Ui, panes::help, ui::Overlay};
+
+pub use paint::paint;
+
+/// One session at hand.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Entry {
+    /// What the meal is called; the file's name if it can't be read.
+    pub title: String,
+    /// Where it comes from.
+    pub source: Source,
+    /// How many guests; `None` if the file can't be read.
+    pub guests: Option<u32>,
+    /// Courses, each with its dishes in one line: "Main: roast chicken, roast roots".
+    pub courses: Vec<String>,
+    /// When the first course is promised.
+    pub serve: Option<ZonedDateTime>,
+    /// When the first step, or turn of an oven, has to begin for that.
+    pub begin: Option<ZonedDateTime>,
+    /// What is missing, wrong or late, one a line; empty: nothing.
+    pub troubles: Vec<String>,
+    /// It can't be cooked as it is.
+    pub broken: bool,
+}
+
+/// Where a session comes from.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Source {
+    /// A log that was left before its end, with when it was left, in words: "left at 18:42".
+    Unfinished(String),
+    /// It comes with the program.
+    BuiltIn,
+    /// A file, by its path.
+    File(String),
+}
+
+/// The chooser.
+#[derive(Clone, Debug)]
+pub struct Chooser {
+    entries: Vec<Entry>,
+    chosen: usize,
+    /// Explain the program.
+    pub first_run: bool,
+    /// The time at which it is shown.
+    pub now: ZonedDateTime,
+}
+
+/// What was chosen.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Chosen {
+    /// Cook, or go on with, the entry at this position of [`Chooser::entries`].
+    Cook(usize),
+    /// Show its plan.
+    Plan(usize),
+    /// Leave.
+    Leave,
+    /// Draw.
+    Redraw,
+    /// Draw every cell afresh.
+    Afresh,
+    /// Put the program to sleep.
+    Suspend,
+    /// Turn mouse reports on or off.
+    Mouse(bool),
+}
+
+impl Chooser {
+    /// A chooser over entries: unfinished ones are put first, else their order is kept.
+    pub fn new(mut entries: Vec<Entry>, first_run: bool, now: ZonedDateTime) -> Self {
+        entries.sort_by_key(|e| !matches!(e.source, Source::Unfinished(_)));
+        Chooser {
+            entries,
+            chosen: 0,
+            first_run,
+            now,
+        }
+    }
+
+    /// The entries as shown.
+    pub fn entries(&self) -> &[Entry] {
+        &self.entries
+    }
+
+    /// The position of the chosen entry.
+    pub fn chosen(&self) -> usize {
+        self.chosen
+    }
+
+    /// What one reported event asks for.
+    pub fn on_event(&mut self, event: &Event, size: Rect, ui: &mut Ui) -> Option<Chosen> {
+        match event {
+            Event::Key(key) if key.kind != KeyEventKind::Release => {
+                let command = ui.keys.command(ui.place, key)?;
+                self.obey(&command, ui)
+            }
+            Event::Mouse(mouse) if ui.mouse => match mouse.kind {
+                MouseEventKind::ScrollUp => self.obey(&Command::Up, ui),
+                MouseEventKind::ScrollDown => self.obey(&Command::Down, ui),
+                MouseEventKind::Down(MouseButton::Left) => {
+                    self.tap(Position::new(mouse.column, mouse.row), size, ui)
+                }
+                _ => None,
+            },
+            Event::Resize(..) => Some(Chosen::Redraw),
+            _ => None,
+        }
+    }
+
+    /// What a command asks for.
+    pub fn obey(&mut self, command: &Command, ui: &mut Ui) -> Option<Chosen> {
+        let lines = help::lines(ui);
+        if let Overlay::Help(at) = &mut ui.overlay {
+            let lines = u16::try_from(lines).unwrap_or(u16::MAX);
+            match command {
+                Command::Down | Command::Later => *at = at.saturating_add(1).min(lines),
+                Command::Up | Command::Earlier => *at = at.saturating_sub(1),
+                _ => ui.overlay = Overlay::None,
+            }
+            return Some(Chosen::Redraw);
+        }
+        let last = self.entries.len().saturating_sub(1);
+        match command {
+            Command::Up => self.chosen = self.chosen.saturating_sub(1),
+            Command::Down => self.chosen = (self.chosen + 1).min(last),
+            Command::Earlier => self.chosen = 0,
+            Command::Later => self.chosen = last,
+            Command::Row(n) => self.chosen = usize::from(*n).saturating_sub(1).min(last),
+            Command::Take | Command::Next => {
+                let entry = self.entries.get(self.chosen)?;
+                return (!entry.broken).then_some(Chosen::Cook(self.chosen));
+            }
+            Command::Plan => {
+                let entry = self.entries.get(self.chosen)?;
+                return (!entry.broken).then_some(Chosen::Plan(self.chosen));
+            }
+            Command::Help => ui.overlay = Overlay::Help(0),
+            Command::Quit | Command::Back => return Some(Chosen::Leave),
+            Command::Suspend => return Some(Chosen::Suspend),
+            Command::Redraw => return Some(Chosen::Afresh),
+            Command::Mouse => {
+                ui.mouse = !ui.mouse;
+                return Some(Chosen::Mouse(ui.mouse));
+            }
+            _ => return None,
+        }
+        Some(Chosen::Redraw)
+    }
+
+    /// A tap chooses; a tap on what is chosen takes it.
+    fn tap(&mut self, at: Position, size: Rect, ui: &mut Ui) -> Option<Chosen> {
+        let mut buffer = Buffer::empty(size);
+        let hits = paint(&mut buffer, self, ui).hits;
+        let hit = hits.iter().rev().find(|hit| hit.area.contains(at))?;
+        match &hit.command {
+            Command::Row(n) if usize::from(*n) == self.chosen + 1 => self.obey(&Command::Take, ui),
+            command => self.obey(&command.clone(), ui),
+        }
+    }
+}

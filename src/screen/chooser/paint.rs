@@ -1,0 +1,237 @@
+//! How the chooser looks.
+
+use ratatui::{buffer::Buffer, layout::Rect, style::Modifier};
+
+use super::{Chooser, Entry, Source};
+use crate::screen::{
+    Command, Drawn, Ui,
+    canvas::{Canvas, cut_bottom, cut_left, cut_top, inset},
+    letters,
+    panes::{help, hints},
+    text,
+    theme::Meaning,
+    time::{Clock, MINUTE, minutes_words},
+    ui::Overlay,
+};
+
+/// Rows of one entry in the list.
+const ROWS: u16 = 3;
+
+/// What the program is, for who sees it first.
+const FIRST: [&str; 6] = [
+    "A session is a meal: its courses, its dishes, and when they are to be on the table.",
+    "The plan says when each step begins, who does it, and when the oven is turned.",
+    "While you cook, one key does the expected next thing all evening: Space.",
+    "A wrong key is taken back with u. What takes longer gets more minutes, and the rest is planned again.",
+    "Everything that happens is kept, so that an evening can be taken up again after any mishap.",
+    "Choose the first session with Enter, or look at its plan with p. ? shows every key.",
+];
+
+/// Draws the chooser into a buffer, all of it.
+pub fn paint(buffer: &mut Buffer, chooser: &Chooser, ui: &Ui) -> Drawn {
+    let mut canvas = Canvas::new(buffer, &ui.theme);
+    let area = canvas.area();
+    canvas.lay(area, Meaning::Ground);
+    canvas.lay(area, Meaning::Text);
+    match ui.overlay {
+        Overlay::Help(scroll) => help::draw(&mut canvas, area, ui, scroll),
+        _ => page(&mut canvas, area, chooser, ui),
+    }
+    Drawn {
+        hits: canvas.hits,
+        cursor: canvas.cursor,
+    }
+}
+
+fn page(canvas: &mut Canvas, area: Rect, chooser: &Chooser, ui: &Ui) {
+    let wide = area.width >= 60 && area.height >= 18;
+    let side = if wide { 3 } else { 1 };
+    let (rest, foot) = cut_bottom(area, 1);
+    let commands = [
+        (Command::Take, "cook"),
+        (Command::Plan, "plan"),
+        (Command::Down, "next session"),
+        (Command::Help, "help"),
+        (Command::Quit, "leave"),
+    ];
+    hints(canvas, inset(foot, side, 0, side, 0), ui, &commands);
+    let rest = inset(rest, side, 0, side, 0);
+    let rest = if wide {
+        let (top, rest) = cut_top(inset(rest, 0, 1, 0, 0), letters::ROWS + 1);
+        let tone = canvas.style(Meaning::Now);
+        letters::draw(canvas, top, 0, 0, "Mealtide", 1, tone);
+        inset(rest, 0, 1, 0, 1)
+    } else {
+        canvas.say(rest, 0, 0, "Mealtide", Meaning::Now);
+        inset(rest, 0, 1, 0, 0)
+    };
+    let rest = if chooser.first_run && rest.height > 12 {
+        let columns = usize::from(rest.width);
+        let lines: Vec<String> = FIRST.iter().flat_map(|l| text::wrap(l, columns)).collect();
+        let rows = u16::try_from(lines.len()).unwrap_or(0).min(rest.height / 2);
+        let (words, rest) = cut_top(rest, rows + 1);
+        for (y, line) in (0..rows).zip(&lines) {
+            canvas.say(words, 0, y, line, Meaning::Text);
+        }
+        rest
+    } else {
+        rest
+    };
+    if rest.width >= 90 {
+        let (left, right) = cut_left(rest, rest.width / 2, 4);
+        list(canvas, left, chooser, ui);
+        if let Some(entry) = chooser.entries.get(chooser.chosen) {
+            detail(canvas, right, entry, chooser, ui);
+        }
+    } else {
+        let rows = if rest.height >= 16 {
+            rest.height / 2
+        } else {
+            0
+        };
+        let (top, bottom) = cut_bottom(rest, rows);
+        list(canvas, top, chooser, ui);
+        if let Some(entry) = chooser.entries.get(chooser.chosen).filter(|_| rows > 0) {
+            detail(canvas, inset(bottom, 0, 1, 0, 0), entry, chooser, ui);
+        }
+    }
+}
+
+fn list(canvas: &mut Canvas, area: Rect, chooser: &Chooser, ui: &Ui) {
+    if chooser.entries.is_empty() {
+        canvas.say(area, 0, 0, "No session is at hand.", Meaning::Text);
+        return;
+    }
+    let roomy = usize::from(area.height / ROWS) >= chooser.entries.len();
+    let tall = if roomy { ROWS } else { 2 };
+    let shown = usize::from(area.height / tall).max(1);
+    let first = (chooser.chosen + 1).saturating_sub(shown);
+    let visible = chooser.entries.iter().enumerate().skip(first).take(shown);
+    for (row, (i, entry)) in visible.enumerate() {
+        let y = area.y + u16::try_from(row).unwrap_or(0) * tall;
+        let place = Rect {
+            y,
+            height: 2.min(area.bottom().saturating_sub(y)),
+            ..area
+        };
+        line(canvas, place, i, entry, chooser, ui);
+    }
+}
+
+fn line(canvas: &mut Canvas, area: Rect, i: usize, entry: &Entry, chooser: &Chooser, ui: &Ui) {
+    if let Some(n) = u8::try_from(i + 1).ok().filter(|n| *n <= 200) {
+        canvas.hit(area, Command::Row(n));
+    }
+    if i == chooser.chosen {
+        canvas.lay(area, Meaning::Chosen);
+        let accent = canvas.style(Meaning::Now);
+        for y in area.y..area.bottom() {
+            canvas.dot(area.x, y, "\u{2588}", accent);
+        }
+    }
+    let bold = canvas.style(Meaning::Text).add_modifier(Modifier::BOLD);
+    let row = inset(area, 2, 0, 1, 0);
+    let badge = match &entry.source {
+        Source::Unfinished(words) => (format!("unfinished, {words}"), Meaning::Now),
+        _ if entry.broken => ("can't be cooked yet".to_owned(), Meaning::Late),
+        Source::BuiltIn => ("comes with the program".to_owned(), Meaning::Muted),
+        Source::File(path) => (path.clone(), Meaning::Muted),
+    };
+    let end = canvas.put(row, 0, 0, &entry.title, bold);
+    let room = usize::from(row.width.saturating_sub(end + 2));
+    canvas.say_right(row, 0, &text::clip(&badge.0, room), badge.1);
+    let (words, meaning) = summary(entry, chooser, ui);
+    canvas.say(row, 0, 1, &words, meaning);
+}
+
+/// "6 guests, begin at 15:10 for 19:30", or what is wrong.
+fn summary(entry: &Entry, chooser: &Chooser, ui: &Ui) -> (String, Meaning) {
+    if let Some(trouble) = entry.troubles.first() {
+        let more = entry.troubles.len() - 1;
+        let more = if more > 0 {
+            format!(" (and {more} more)")
+        } else {
+            String::new()
+        };
+        return (format!("{trouble}{more}"), Meaning::Late);
+    }
+    let clock = Clock::new(0, &chooser.now, ui.clock);
+    let guests = entry.guests.map(|n| match n {
+        1 => "1 guest".to_owned(),
+        n => format!("{n} guests"),
+    });
+    let begin = entry
+        .begin
+        .as_ref()
+        .map(|b| format!("begin at {}", words_of(&clock, chooser, b)));
+    let serve = entry
+        .serve
+        .as_ref()
+        .map(|s| format!("first course at {}", words_of(&clock, chooser, s)));
+    let parts: Vec<String> = guests.into_iter().chain(begin).chain(serve).collect();
+    (parts.join(", "), Meaning::Muted)
+}
+
+/// The clock time, with the date unless it is today's.
+fn words_of(clock: &Clock, chooser: &Chooser, moment: &jiff::ZonedDateTime) -> String {
+    let time = clock.at(ms_to(chooser, moment));
+    if moment.date() == chooser.now.date() {
+        time
+    } else {
+        format!("{time} on {}", moment.date())
+    }
+}
+
+fn ms_to(chooser: &Chooser, moment: &jiff::ZonedDateTime) -> i64 {
+    moment.timestamp().as_millisecond() - chooser.now.timestamp().as_millisecond()
+}
+
+fn detail(canvas: &mut Canvas, area: Rect, entry: &Entry, chooser: &Chooser, ui: &Ui) {
+    let clock = Clock::new(0, &chooser.now, ui.clock);
+    let mut y = 0;
+    if let (Some(begin), false) = (&entry.begin, entry.broken) {
+        let left = ms_to(chooser, begin);
+        let words = if left < 0 {
+            format!(
+                "begin at once: {} later than it should be",
+                minutes_words(-left / MINUTE)
+            )
+        } else {
+            format!("begin {}", clock.within(left))
+        };
+        canvas.say(
+            area,
+            0,
+            y,
+            &words,
+            if left < 0 {
+                Meaning::Late
+            } else {
+                Meaning::Muted
+            },
+        );
+        y += 1;
+        if area.height >= 14 {
+            let tone = canvas.style(Meaning::Text);
+            letters::draw(canvas, area, 0, y + 1, &clock.at(left), 1, tone);
+            y += letters::ROWS + 2;
+        }
+    }
+    let columns = usize::from(area.width);
+    for course in &entry.courses {
+        for (i, part) in text::wrap(course, columns.saturating_sub(2))
+            .iter()
+            .enumerate()
+        {
+            canvas.say(area, if i == 0 { 0 } else { 2 }, y, part, Meaning::Text);
+            y += 1;
+        }
+    }
+    y += 1;
+    for trouble in &entry.troubles {
+        for part in text::wrap(trouble, columns) {
+            canvas.say(area, 0, y, &part, Meaning::Late);
+            y += 1;
+        }
+    }
+}

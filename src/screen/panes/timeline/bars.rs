@@ -1,0 +1,198 @@
+//! Lanes and their bars.
+//!
+//! Hands-on parts are thick, unattended ones thin, so that they are told apart without colour. What is written
+//! on a thick bar is reversed, on a thin one underlined: the bar goes on under its name.
+
+use ratatui::{
+    layout::Rect,
+    style::{Modifier, Style},
+};
+
+use super::scale::Scale;
+use crate::{
+    live::{
+        Board, Ms,
+        board::{Bar, Lane, Progress},
+    },
+    screen::{canvas::Canvas, gauge::EIGHTHS, text, theme::Meaning},
+};
+
+/// A row of bars that don't overlap; empty names are the further rows of a lane.
+#[derive(Debug)]
+pub struct Row<'a> {
+    /// Its name.
+    pub name: &'a str,
+    /// Its bars.
+    pub bars: Vec<&'a Bar>,
+}
+
+/// One row a dish.
+pub fn dishes(lanes: &[Lane]) -> Vec<Row<'_>> {
+    lanes
+        .iter()
+        .map(|Lane { name, bars }| Row {
+            name,
+            bars: bars.iter().collect(),
+        })
+        .collect()
+}
+
+/// Rows by place: hands, each oven, burners; bars that overlap take rows of their own.
+pub fn places(board: &Board) -> Vec<Row<'_>> {
+    let mut rows = Vec::new();
+    let bars = || board.lanes.iter().flat_map(|l| &l.bars);
+    stack(&mut rows, "hands", bars().filter(|b| b.hands).collect());
+    for (i, oven) in board.ovens.iter().enumerate() {
+        let inside = bars().filter(|b| b.oven == Some(i)).collect();
+        stack(&mut rows, &oven.name, inside);
+    }
+    let burning = bars().filter(|b| b.burners > 0).collect();
+    stack(&mut rows, "burners", burning);
+    rows
+}
+
+fn stack<'a>(rows: &mut Vec<Row<'a>>, name: &'a str, mut bars: Vec<&'a Bar>) {
+    bars.sort_by_key(|b| (b.from, b.to, b.step));
+    let first = rows.len();
+    rows.push(Row { name, bars: vec![] });
+    for bar in bars {
+        let fits = |row: &&mut Row| row.bars.last().is_none_or(|b| b.to <= bar.from);
+        match rows.iter_mut().skip(first).find(fits) {
+            Some(row) => row.bars.push(bar),
+            None => rows.push(Row {
+                name: "",
+                bars: vec![bar],
+            }),
+        }
+    }
+}
+
+/// The rows that fit: those with nothing left go first, then those whose turn comes last.
+pub fn fitting(rows: Vec<Row<'_>>, room: usize, now: Ms) -> Vec<Row<'_>> {
+    if rows.len() <= room {
+        return rows;
+    }
+    let turn = |row: &Row| {
+        let left = row.bars.iter().filter(|b| b.to > now).map(|b| b.from);
+        left.min().unwrap_or(Ms::MAX)
+    };
+    let mut turns: Vec<(Ms, usize)> = rows.iter().map(turn).zip(0..).collect();
+    turns.sort_unstable();
+    let kept: Vec<usize> = turns.into_iter().take(room).map(|(_, i)| i).collect();
+    let all = rows.into_iter().enumerate();
+    all.filter(|(i, _)| kept.contains(i))
+        .map(|(_, row)| row)
+        .collect()
+}
+
+/// Draws the bars of one row; what lies before `now` is drawn as done. `labels`: names on the bars.
+pub fn draw(canvas: &mut Canvas, area: Rect, row: &Row, scale: &Scale, now: Ms, labels: bool) {
+    for bar in visible(row, scale) {
+        one(canvas, area, bar, scale, now, labels);
+    }
+}
+
+/// Draws the names of a row's bars on a row of their own, where they don't run into each other.
+pub fn names(canvas: &mut Canvas, area: Rect, row: &Row, scale: &Scale) {
+    let mut free = 0;
+    let bars: Vec<&Bar> = visible(row, scale).collect();
+    for (i, bar) in bars.iter().enumerate() {
+        let x = u16::try_from(scale.eighths(bar.from) / 8).unwrap_or(u16::MAX);
+        let next = bars.get(i + 1).map(|b| scale.eighths(b.from) / 8);
+        let end = next
+            .and_then(|x| u16::try_from(x).ok())
+            .unwrap_or(scale.columns);
+        let room = end.saturating_sub(x.saturating_add(1));
+        if x < free || room < 3 {
+            continue;
+        }
+        let meaning = match bar.progress {
+            Progress::Running => Meaning::Text,
+            _ => Meaning::Muted,
+        };
+        let words = text::clip(&bar.label, usize::from(room));
+        free = canvas.say(area, x, 0, &words, meaning).saturating_add(1);
+    }
+}
+
+fn visible<'a>(row: &'a Row, scale: &'a Scale) -> impl Iterator<Item = &'a Bar> {
+    let bars = row.bars.iter().copied();
+    bars.filter(|bar| bar.to > scale.from && bar.from < scale.to)
+        .filter(|bar| bar.progress != Progress::Skipped)
+}
+
+fn bar_style(canvas: &Canvas, bar: &Bar) -> Style {
+    let style = match bar.progress {
+        Progress::Done => canvas.style(Meaning::Done),
+        _ if bar.hands => canvas.style(Meaning::Hands),
+        _ => canvas.style(Meaning::Rest),
+    };
+    if bar.progress == Progress::Running {
+        style.add_modifier(Modifier::BOLD)
+    } else {
+        style
+    }
+}
+
+fn one(canvas: &mut Canvas, area: Rect, bar: &Bar, scale: &Scale, now: Ms, labels: bool) {
+    let style = bar_style(canvas, bar);
+    let from = scale.eighths(bar.from);
+    // One eighth is left free at the end, so that two bars that meet are seen as two.
+    let to = (scale.eighths(bar.to) - 1).max(from + 1);
+    let (first, last) = (from / 8, (to - 1).max(from) / 8);
+    let columns = u16::try_from(last - first + 1).unwrap_or(1);
+    let Ok(left) = u16::try_from(first) else {
+        return;
+    };
+    for i in 0..columns.min(scale.columns.saturating_sub(left)) {
+        let at = (first + i64::from(i)) * 8;
+        let part = usize::try_from((to - at).clamp(1, 8)).unwrap_or(8);
+        let glyph = match (bar.hands, part) {
+            (true, part) => EIGHTHS.get(part - 1).copied().unwrap_or("\u{2588}"),
+            (false, 5..) => "\u{2584}",
+            (false, _) if columns == 1 => "\u{2584}",
+            (false, _) => "\u{2596}",
+        };
+        let past = scale.moment(left + i) < now;
+        let style = if past {
+            canvas.style(Meaning::Done)
+        } else {
+            style
+        };
+        canvas.dot(area.x + left + i, area.y, glyph, style);
+    }
+    if labels {
+        let past = scale
+            .column(now)
+            .map_or(0, |x| (x + 1).saturating_sub(left));
+        let skip = if bar.progress == Progress::Running && past < columns {
+            past
+        } else {
+            0
+        };
+        let room = Rect {
+            x: area.x + left + skip,
+            width: columns - skip,
+            ..area
+        };
+        label(canvas, room, bar, style);
+    }
+}
+
+fn label(canvas: &mut Canvas, bar_area: Rect, bar: &Bar, style: Style) {
+    let wide = text::width(&bar.label);
+    if wide == 0 || usize::from(bar_area.width) < wide + 3 {
+        return;
+    }
+    let room = Rect {
+        x: bar_area.x + 1,
+        width: bar_area.width - 2,
+        ..bar_area
+    };
+    let under = if bar.hands {
+        Modifier::REVERSED
+    } else {
+        Modifier::UNDERLINED
+    };
+    canvas.put(room, 0, 0, &bar.label, style.add_modifier(under));
+}

@@ -1,0 +1,125 @@
+//! The timeline of the evening: a lane a dish (or a place), the ovens' temperature, a line at now.
+
+pub mod bars;
+pub mod heat;
+pub mod scale;
+
+use ratatui::layout::Rect;
+
+use scale::Scale;
+
+use crate::{
+    live::{Board, Ms},
+    screen::{
+        Command, Ui,
+        canvas::{Canvas, cut_left},
+        theme::Meaning,
+        time::{Clock, MINUTE},
+    },
+};
+
+/// How many rows the pane would like: the clock, the lanes, the ovens.
+pub fn wanted(board: &Board, ui: &Ui) -> u16 {
+    let lanes = if ui.by_place {
+        bars::places(board).len()
+    } else {
+        board.lanes.len()
+    };
+    u16::try_from(1 + lanes + board.ovens.len()).unwrap_or(u16::MAX)
+}
+
+/// What the timeline shows: from a little before now to the last course, at most six hours at once.
+pub fn window(board: &Board, ui: &Ui, columns: u16) -> Scale {
+    let now = Clock::of(board, ui.clock).minute();
+    let courses = board.courses.iter().map(|c| c.expected);
+    let ends = board
+        .lanes
+        .iter()
+        .filter_map(|l| l.bars.last())
+        .map(|b| b.to);
+    let last = courses.chain(ends).max().unwrap_or(now);
+    let back = 20 * MINUTE;
+    let ahead = last.saturating_add(10 * MINUTE).saturating_sub(now);
+    let span = ahead.clamp(60 * MINUTE, 360 * MINUTE).saturating_add(back);
+    let shift = (span / 4).saturating_mul(Ms::from(ui.scroll));
+    let from = now.saturating_sub(back).saturating_add(shift);
+    Scale {
+        from,
+        to: from.saturating_add(span),
+        columns,
+    }
+}
+
+/// Columns for the names of lanes.
+pub fn name_columns(width: u16) -> u16 {
+    (width / 5).clamp(10, 24)
+}
+
+/// Draws the timeline.
+pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
+    if area.height < 2 || area.width < 30 {
+        return;
+    }
+    let rows = if ui.by_place {
+        bars::places(board)
+    } else {
+        bars::dishes(&board.lanes)
+    };
+    let (names, chart) = cut_left(area, name_columns(area.width), 0);
+    let scale = window(board, ui, chart.width);
+    let clock = Clock::of(board, ui.clock);
+    let now = clock.minute();
+    let (earlier, later) = cut_left(chart, chart.width / 2, 0);
+    canvas.hit(earlier, Command::Earlier);
+    canvas.hit(later, Command::Later);
+    scale::axis(canvas, chart, &scale, &clock, Some(now));
+    let ovens = u16::try_from(board.ovens.len()).unwrap_or(u16::MAX);
+    let ovens = ovens.min(area.height - 1);
+    let room = area.height - 1 - ovens;
+    let rows = bars::fitting(rows, usize::from(room), now);
+    let count = u16::try_from(rows.len()).unwrap_or(u16::MAX);
+    // With room for two rows a lane, the names of its bars stand above them.
+    let pitch = if count.saturating_mul(2) <= room {
+        2
+    } else {
+        1
+    };
+    let mut y = 1;
+    for row in &rows {
+        let line = |y: u16| Rect {
+            y: chart.y + y,
+            height: 1,
+            ..chart
+        };
+        if pitch == 2 {
+            bars::names(canvas, line(y), row, &scale);
+        }
+        let at = y + pitch - 1;
+        name(canvas, names, at, row.name, Meaning::Muted);
+        bars::draw(canvas, line(at), row, &scale, now, pitch == 1);
+        y += pitch;
+    }
+    for (i, oven) in board.ovens.iter().take(usize::from(ovens)).enumerate() {
+        name(canvas, names, y, &oven.name, Meaning::Oven);
+        let line = Rect {
+            y: chart.y + y,
+            height: 1,
+            ..chart
+        };
+        heat::draw(canvas, line, &heat::settings(board, i), &scale);
+        y += 1;
+    }
+    let chart = Rect {
+        height: y.min(area.height),
+        ..chart
+    };
+    scale::here(canvas, chart, &scale, &clock, now);
+}
+
+fn name(canvas: &mut Canvas, area: Rect, y: u16, words: &str, meaning: Meaning) {
+    let area = Rect {
+        width: area.width.saturating_sub(1),
+        ..area
+    };
+    canvas.say(area, 0, y, words, meaning);
+}

@@ -1,0 +1,179 @@
+//! The plan on a whole screen: the timeline, and below it every step and turn of an oven with its time.
+//! Drawn from the board of a session that has not begun.
+
+use ratatui::{buffer::Buffer, layout::Rect, style::Modifier};
+
+use super::{
+    Command, Drawn, Ui,
+    canvas::{Canvas, cut_bottom, cut_left, cut_top, inset},
+    panes::{
+        courses, help, hints,
+        timeline::{
+            self, bars, heat,
+            scale::{self, Scale},
+        },
+    },
+    text,
+    theme::Meaning,
+    time::{Clock, MINUTE, length_words},
+    ui::Overlay,
+};
+use crate::live::{Action, Board, board::Upcoming};
+
+/// Draws the plan; `first` is the row of the timetable at its top.
+pub fn paint(buffer: &mut Buffer, board: &Board, ui: &Ui, first: usize) -> Drawn {
+    let mut canvas = Canvas::new(buffer, &ui.theme);
+    let area = canvas.area();
+    canvas.lay(area, Meaning::Ground);
+    canvas.lay(area, Meaning::Text);
+    match ui.overlay {
+        Overlay::Help(scroll) => help::draw(&mut canvas, area, ui, scroll),
+        _ => page(&mut canvas, area, board, ui, first),
+    }
+    Drawn {
+        hits: canvas.hits,
+        cursor: canvas.cursor,
+    }
+}
+
+/// The last row that may stand at the top of the timetable.
+pub fn last_row(board: &Board) -> usize {
+    board.upcoming.len().saturating_sub(1)
+}
+
+fn page(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui, first: usize) {
+    let side = if area.width >= 72 { 2 } else { 1 };
+    let (rest, foot) = cut_bottom(area, 1);
+    let commands = [
+        (Command::Take, "cook"),
+        (Command::Down, "down"),
+        (Command::Up, "up"),
+        (Command::Lanes, "lanes"),
+        (Command::Help, "help"),
+        (Command::Back, "back"),
+    ];
+    hints(canvas, inset(foot, side, 0, side, 0), ui, &commands);
+    let rest = inset(rest, side, u16::from(area.height >= 30), side, 0);
+    let (head, rest) = cut_top(rest, 1);
+    let bold = canvas.style(Meaning::Text).add_modifier(Modifier::BOLD);
+    let clock = Clock::of(board, ui.clock);
+    canvas.put(head, 0, 0, &format!("{}: the plan", board.title), bold);
+    let served = board
+        .courses
+        .iter()
+        .map(|c| format!("{} {}", c.name, clock.at(c.expected)));
+    let served = served.collect::<Vec<_>>().join("   ");
+    if text::width(&served) + text::width(&board.title) + 16 < usize::from(head.width) {
+        canvas.say_right(head, 0, &served, Meaning::Muted);
+    }
+    let rest = inset(rest, 0, u16::from(area.height >= 20), 0, 0);
+    let rest = lanes(canvas, rest, board, ui, &clock);
+    let (table, side) = if area.width >= 120 {
+        cut_left(rest, rest.width.saturating_sub(44), 4)
+    } else {
+        (rest, Rect::default())
+    };
+    timetable(canvas, table, board, &clock, first);
+    courses::draw(canvas, side, board, ui);
+}
+
+/// The whole evening on one scale; gives what is below.
+fn lanes(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui, clock: &Clock) -> Rect {
+    let rows = if ui.by_place {
+        bars::places(board)
+    } else {
+        bars::dishes(&board.lanes)
+    };
+    let count = u16::try_from(rows.len() + board.ovens.len()).unwrap_or(u16::MAX);
+    let room = area.height / 2;
+    if room < 4 {
+        return area;
+    }
+    let pitch = if count.saturating_mul(2) < room { 2 } else { 1 };
+    let (top, below) = cut_top(
+        area,
+        count.saturating_mul(pitch).saturating_add(1).min(room),
+    );
+    let (names, chart) = cut_left(top, timeline::name_columns(top.width), 0);
+    let all = board.lanes.iter().flat_map(|l| &l.bars);
+    let turns = board.upcoming.iter().map(|u| u.at);
+    let from = all
+        .clone()
+        .map(|b| b.from)
+        .chain(turns)
+        .min()
+        .unwrap_or(board.now);
+    let to = all
+        .map(|b| b.to)
+        .chain(board.courses.iter().map(|c| c.expected))
+        .max();
+    let scale = Scale {
+        from: from - 5 * MINUTE,
+        to: to.unwrap_or(from + 60 * MINUTE) + 10 * MINUTE,
+        columns: chart.width,
+    };
+    scale::axis(canvas, chart, &scale, clock, None);
+    let mut y = 1;
+    let line = |y: u16| Rect {
+        y: chart.y + y,
+        height: u16::from(y < chart.height),
+        ..chart
+    };
+    for row in &rows {
+        if pitch == 2 {
+            bars::names(canvas, line(y), row, &scale);
+        }
+        let at = y + pitch - 1;
+        canvas.say(inset(names, 0, 0, 1, 0), 0, at, row.name, Meaning::Muted);
+        if line(at).height > 0 {
+            bars::draw(canvas, line(at), row, &scale, i64::MIN, pitch == 1);
+        }
+        y += pitch;
+    }
+    for (i, oven) in board.ovens.iter().enumerate() {
+        canvas.say(inset(names, 0, 0, 1, 0), 0, y, &oven.name, Meaning::Oven);
+        if line(y).height > 0 {
+            heat::draw(canvas, line(y), &heat::settings(board, i), &scale);
+        }
+        y += 1;
+    }
+    inset(below, 0, 1, 0, 0)
+}
+
+fn timetable(canvas: &mut Canvas, area: Rect, board: &Board, clock: &Clock, first: usize) {
+    for (y, next) in (0..area.height).zip(board.upcoming.iter().skip(first)) {
+        row(canvas, area, y, next, clock);
+    }
+    let shown = first + usize::from(area.height);
+    if let Some(hidden) = board.upcoming.len().checked_sub(shown).filter(|n| *n > 0) {
+        let words = format!("{hidden} more below");
+        canvas.say_right(area, area.height.saturating_sub(1), &words, Meaning::Now);
+    }
+}
+
+fn row(canvas: &mut Canvas, area: Rect, y: u16, next: &Upcoming, clock: &Clock) {
+    let bold = canvas.style(Meaning::Text).add_modifier(Modifier::BOLD);
+    let time = text::fit_right(&clock.at(next.at), usize::from(clock.columns()));
+    let x = canvas.put(area, 0, y, &time, bold) + 2;
+    let (tone, words) = match next.action {
+        Action::SetOven(..) => (canvas.style(Meaning::Oven), next.sentence.clone()),
+        Action::Serve(_) => (canvas.style(Meaning::Now), next.sentence.clone()),
+        _ => (bold, next.sentence.clone()),
+    };
+    let names = 20.min(area.width / 4);
+    let subject = text::fit(&next.subject, usize::from(names));
+    canvas.put(area, x, y, &subject, tone);
+    let hands = if next.hands { "hands " } else { "" };
+    let length = match next.length {
+        0 => String::new(),
+        length => format!("{hands}{}", length_words(length)),
+    };
+    let x = canvas.say(
+        area,
+        x + names + 1,
+        y,
+        &text::fit_right(&length, 12),
+        Meaning::Muted,
+    ) + 2;
+    canvas.say(area, x, y, &words, Meaning::Text);
+}

@@ -1,0 +1,166 @@
+//! An evening held against its plan: for each dish the planned lane, and the actual one below it.
+
+use jiff::ZonedDateTime;
+use ratatui::{buffer::Buffer, layout::Rect, style::Modifier};
+
+use super::{
+    Command, Drawn, Ui,
+    canvas::{Canvas, cut_bottom, cut_left, cut_top, inset},
+    panes::{
+        help, hints,
+        timeline::{
+            self,
+            bars::{self, Row},
+            scale::{self, Scale},
+        },
+    },
+    text,
+    theme::Meaning,
+    time::{Clock, MINUTE, minutes_words},
+    ui::Overlay,
+};
+use crate::live::{Ms, board::Lane};
+
+/// An evening and its plan.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Review {
+    /// What the meal was called.
+    pub title: String,
+    /// Civil time at session time 0.
+    pub opened: ZonedDateTime,
+    /// For each dish: its name, the lane as planned, the lane as it was.
+    pub dishes: Vec<(String, Lane, Lane)>,
+    /// For each course: its name, when promised, when served.
+    pub courses: Vec<(String, Ms, Option<Ms>)>,
+    /// What else is to be told, one a line: what made a course late, what was learnt.
+    pub lines: Vec<String>,
+}
+
+/// Draws a review; `first` is the line at the top of what is told.
+pub fn paint(buffer: &mut Buffer, review: &Review, ui: &Ui, first: usize) -> Drawn {
+    let mut canvas = Canvas::new(buffer, &ui.theme);
+    let area = canvas.area();
+    canvas.lay(area, Meaning::Ground);
+    canvas.lay(area, Meaning::Text);
+    match ui.overlay {
+        Overlay::Help(scroll) => help::draw(&mut canvas, area, ui, scroll),
+        _ => page(&mut canvas, area, review, ui, first),
+    }
+    Drawn {
+        hits: canvas.hits,
+        cursor: canvas.cursor,
+    }
+}
+
+fn page(canvas: &mut Canvas, area: Rect, review: &Review, ui: &Ui, first: usize) {
+    let side = if area.width >= 72 { 2 } else { 1 };
+    let (rest, foot) = cut_bottom(area, 1);
+    let commands = [
+        (Command::Down, "down"),
+        (Command::Up, "up"),
+        (Command::Help, "help"),
+        (Command::Back, "back"),
+    ];
+    hints(canvas, inset(foot, side, 0, side, 0), ui, &commands);
+    let rest = inset(rest, side, u16::from(area.height >= 30), side, 0);
+    let (head, rest) = cut_top(rest, 1);
+    let bold = canvas.style(Meaning::Text).add_modifier(Modifier::BOLD);
+    canvas.put(
+        head,
+        0,
+        0,
+        &format!("{}: planned and as it was", review.title),
+        bold,
+    );
+    let clock = Clock::new(0, &review.opened, ui.clock);
+    let rest = inset(rest, 0, u16::from(area.height >= 20), 0, 0);
+    let told = u16::try_from(review.courses.len() + review.lines.len() + 1).unwrap_or(u16::MAX);
+    let (above, below) = cut_bottom(rest, told.min(rest.height / 3));
+    lanes(canvas, above, review, &clock);
+    tell(canvas, below, review, &clock, first);
+}
+
+fn lanes(canvas: &mut Canvas, area: Rect, review: &Review, clock: &Clock) {
+    if area.height < 3 || area.width < 30 {
+        return;
+    }
+    let (names, chart) = cut_left(area, timeline::name_columns(area.width).max(18), 0);
+    let bars = || {
+        review
+            .dishes
+            .iter()
+            .flat_map(|(_, a, b)| a.bars.iter().chain(&b.bars))
+    };
+    let from = bars().map(|b| b.from).min().unwrap_or(0);
+    let to = bars().map(|b| b.to).max().unwrap_or(60 * MINUTE);
+    let scale = Scale {
+        from: from.saturating_sub(5 * MINUTE),
+        to: to.saturating_add(10 * MINUTE),
+        columns: chart.width,
+    };
+    scale::axis(canvas, chart, &scale, clock, None);
+    let count = u16::try_from(review.dishes.len()).unwrap_or(u16::MAX);
+    let pitch = if count.saturating_mul(3) < area.height {
+        3
+    } else {
+        2
+    };
+    for (i, (name, planned, actual)) in review.dishes.iter().enumerate() {
+        let y = u16::try_from(i)
+            .unwrap_or(u16::MAX)
+            .saturating_mul(pitch)
+            .saturating_add(1);
+        if y.saturating_add(1) >= area.height {
+            break;
+        }
+        let names = inset(names, 0, 0, 1, 0);
+        canvas.say(
+            names,
+            0,
+            y,
+            &text::clip(name, usize::from(names.width.saturating_sub(8))),
+            Meaning::Text,
+        );
+        canvas.say_right(names, y, "plan", Meaning::Muted);
+        canvas.say_right(names, y + 1, "was", Meaning::Muted);
+        for (lane, y) in [(planned, y), (actual, y + 1)] {
+            let row = Row {
+                name: &lane.name,
+                bars: lane.bars.iter().collect(),
+            };
+            let line = Rect {
+                y: chart.y + y,
+                height: 1,
+                ..chart
+            };
+            bars::draw(canvas, line, &row, &scale, i64::MIN, true);
+        }
+    }
+}
+
+fn tell(canvas: &mut Canvas, area: Rect, review: &Review, clock: &Clock, first: usize) {
+    let course = |(name, promised, served): &(String, Ms, Option<Ms>)| match served {
+        None => (
+            format!("{name}: promised at {}, not served", clock.at(*promised)),
+            Meaning::Late,
+        ),
+        Some(at) => {
+            let late = (at - promised).div_euclid(MINUTE);
+            let (words, meaning) = match late {
+                1.. => (format!("{} late", minutes_words(late)), Meaning::Late),
+                _ => ("on time".to_owned(), Meaning::Good),
+            };
+            let times = format!(
+                "promised at {}, served at {}",
+                clock.at(*promised),
+                clock.at(*at)
+            );
+            (format!("{name}: {times}, {words}"), meaning)
+        }
+    };
+    let lines = review.lines.iter().map(|l| (l.clone(), Meaning::Text));
+    let all = review.courses.iter().map(course).chain(lines);
+    for (y, (words, meaning)) in (1..area.height).zip(all.skip(first)) {
+        canvas.say(area, 0, y, &words, meaning);
+    }
+}
