@@ -1,1 +1,3 @@
 //! Recipe import; calendar, Markdown and WebVTT export.
+
+pub mod import;

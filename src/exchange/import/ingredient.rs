@@ -1,0 +1,291 @@
+//! An ingredient line split into amount, item and note.
+
+use super::recipe::Written;
+use crate::measure::{noun, quantity};
+
+/// An ingredient for the dish file.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(super) struct Split {
+    /// An amount that [`quantity::parse`] reads.
+    pub amount: Option<String>,
+    pub item: String,
+    pub note: Option<String>,
+    pub or: Vec<String>,
+    /// As the recipe has it.
+    pub written: String,
+}
+
+/// The ingredients of one written line: one, or two where salt and pepper share it; none for a heading or an
+/// empty line.
+pub(super) fn split(written: &Written) -> Vec<Split> {
+    match written {
+        Written::Parts { amount, item } => {
+            let whole = format!("{amount} {item}");
+            // "2" of "cloves garlic": read as one line, unless that loses the amount.
+            let mut parts = line(&whole);
+            for part in &mut parts {
+                part.written = whole.clone();
+            }
+            match parts.first() {
+                Some(part) if part.amount.is_some() => parts,
+                _ => vec![Split {
+                    item: item.clone(),
+                    note: Some(amount.clone()),
+                    written: whole,
+                    ..Split::default()
+                }],
+            }
+        }
+        Written::Line(text) => line(text),
+    }
+}
+
+/// A heading among the ingredients: "For the sauce:".
+pub(super) fn is_heading(text: &str) -> bool {
+    let lower = text.to_lowercase();
+    text.ends_with(':')
+        || (lower.starts_with("for the ") && !text.contains(|c: char| c.is_ascii_digit()))
+}
+
+fn line(text: &str) -> Vec<Split> {
+    let written = text.trim().to_owned();
+    let text = bare(&written);
+    if text.is_empty() || is_heading(text) {
+        return Vec::new();
+    }
+    let (amount, rest) = amount(text);
+    let mut split = named(rest);
+    split.written = written;
+    split.amount = amount;
+    if let Some(taste) = to_taste(&mut split) {
+        split.amount = split.amount.or(Some(taste));
+    }
+    counted_noun(&mut split);
+    juice_of(&mut split);
+    if split.item.is_empty() {
+        // A line that is nothing but an amount, or nothing but a note.
+        split.item = split
+            .note
+            .take()
+            .unwrap_or_else(|| bare(&split.written).to_owned());
+    }
+    salt_and_pepper(split)
+}
+
+/// Without the bullet or box before it.
+fn bare(text: &str) -> &str {
+    text.trim_start_matches(|c: char| {
+        c.is_whitespace() || matches!(c, '-' | '*' | '•' | '·' | '–' | '▢' | '□' | '☐' | '+')
+    })
+    .trim_end()
+}
+
+/// The amount at the start of a line, as it is written, and what follows it.
+fn amount(text: &str) -> (Option<String>, &str) {
+    let Ok(Some((_, rest))) = quantity::read(text) else {
+        return (None, text);
+    };
+    let mut rest = rest;
+    // An equivalent in the other system belongs to the amount: "200g/7oz", "1/2 cup (120 ml)".
+    let after = rest.trim_start();
+    if let Some(other) = after.strip_prefix('/')
+        && let Ok(Some((q, behind))) = quantity::read(other.trim_start())
+        && q.unit().is_some()
+    {
+        rest = behind;
+    } else if let Some(inner) = after.strip_prefix('(')
+        && let Some((inner, behind)) = inner.split_once(')')
+        && let Ok(Some((q, ""))) =
+            quantity::read(inner).map(|r| r.map(|(q, rest)| (q, rest.trim())))
+        && q.unit().is_some()
+    {
+        rest = behind;
+    }
+    let taken = text
+        .get(..text.len() - rest.len())
+        .unwrap_or(text)
+        .trim()
+        .trim_end_matches(',');
+    let taken = taken.strip_suffix(" of").unwrap_or(taken);
+    match quantity::parse(taken) {
+        Ok(_) => (
+            Some(taken.to_owned()),
+            rest.trim_start().trim_start_matches("of "),
+        ),
+        Err(_) => (None, text),
+    }
+}
+
+/// Item, note and substitutes of what follows the amount.
+fn named(text: &str) -> Split {
+    let mut notes: Vec<String> = Vec::new();
+    let mut item = String::new();
+    let mut rest = text;
+    // Brackets are notes, wherever they stand.
+    while let Some((before, after)) = rest.split_once('(') {
+        item.push_str(before);
+        let (inner, behind) = after.split_once(')').unwrap_or((after, ""));
+        notes.push(inner.trim().to_owned());
+        rest = behind;
+    }
+    item.push_str(rest);
+    let item = item
+        .split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ")
+        .replace(" ,", ",");
+    let cut = [
+        item.find(", "),
+        item.find(" - "),
+        item.find(" – "),
+        item.find("; "),
+    ]
+    .into_iter()
+    .flatten()
+    .min();
+    let (name, tail) = item.split_at(cut.unwrap_or(item.len()));
+    let (name, tail) = (name.trim(), tail.trim_matches([',', ';', ' ', '-', '–']));
+    let (name, purpose) = split_word(
+        name,
+        &[
+            " for ",
+            " to serve",
+            " plus ",
+            " cut into ",
+            " at room temperature",
+        ],
+    );
+    for note in [purpose, tail] {
+        if !note.is_empty() {
+            notes.insert(
+                if note == purpose { 0 } else { notes.len() },
+                note.to_owned(),
+            );
+        }
+    }
+    let (name, or) = match name.split_once(" or ") {
+        // "red or white onions" is one thing in two kinds.
+        Some((first, other)) if first.contains(' ') || !other.contains(' ') => {
+            (first, vec![other.trim().to_owned()])
+        }
+        _ => (name, Vec::new()),
+    };
+    let note = notes
+        .iter()
+        .map(|n| n.trim_matches([',', ' ']))
+        .filter(|n| !n.is_empty())
+        .collect::<Vec<_>>()
+        .join(", ");
+    Split {
+        item: name.trim_matches([',', '.', ':', ' ']).to_owned(),
+        note: (!note.is_empty()).then_some(note),
+        or,
+        ..Split::default()
+    }
+}
+
+fn split_word<'a>(text: &'a str, words: &[&str]) -> (&'a str, &'a str) {
+    let at = words
+        .iter()
+        .filter_map(|w| text.find(w))
+        .filter(|at| *at > 0)
+        .min();
+    let (a, b) = text.split_at(at.unwrap_or(text.len()));
+    (a, b.trim())
+}
+
+/// "salt to taste": the phrase is the amount.
+fn to_taste(split: &mut Split) -> Option<String> {
+    for phrase in ["to taste", "as needed", "as required"] {
+        if let Some(item) = split.item.to_lowercase().strip_suffix(phrase) {
+            split.item = split
+                .item
+                .get(..item.len())
+                .unwrap_or_default()
+                .trim()
+                .trim_end_matches(',')
+                .to_owned();
+            return Some(phrase.to_owned());
+        }
+        if split
+            .note
+            .as_deref()
+            .is_some_and(|n| n.eq_ignore_ascii_case(phrase))
+        {
+            split.note = None;
+            return Some(phrase.to_owned());
+        }
+    }
+    None
+}
+
+/// "2 garlic cloves": two cloves of garlic.
+fn counted_noun(split: &mut Split) {
+    const NOUNS: &[&str] = &[
+        "clove", "sprig", "stalk", "rasher", "slice", "stick", "head",
+    ];
+    let Some(amount) = &split.amount else { return };
+    let bare = quantity::parse(amount).ok().and_then(|a| {
+        let q = a.quantity()?.clone();
+        matches!(&q.measure, quantity::Measure::Pieces(p) if p.noun.is_none()).then_some(())
+    });
+    let Some((name, last)) = split.item.rsplit_once(' ') else {
+        return;
+    };
+    if bare.is_some()
+        && NOUNS.contains(&noun::singular(&last.to_lowercase()).as_str())
+        && !name.ends_with("cinnamon")
+    {
+        split.amount = Some(format!("{amount} {last}"));
+        split.item = name.to_owned();
+    }
+}
+
+/// "Juice of 1 lemon", "zest and juice of 2 limes": the fruit is bought, the rest is a note.
+fn juice_of(split: &mut Split) {
+    let lower = split.item.to_lowercase();
+    if split.amount.is_some()
+        || !(lower.contains("juice") || lower.contains("zest") || lower.contains("rind"))
+    {
+        return;
+    }
+    let Some(at) = lower.find(" of ") else { return };
+    let (part, fruit) = (split.item.get(..at), split.item.get(at + 4..));
+    let (Some(part), Some(fruit)) = (part.map(str::to_owned), fruit) else {
+        return;
+    };
+    let (found, item) = amount(fruit);
+    if found.is_none() {
+        return;
+    }
+    let note = [Some(part.to_lowercase()), split.note.take()]
+        .into_iter()
+        .flatten()
+        .collect::<Vec<_>>()
+        .join(", ");
+    (split.amount, split.item, split.note) = (found, item.to_owned(), Some(note));
+}
+
+/// "Salt and pepper": two ingredients on one line.
+fn salt_and_pepper(split: Split) -> Vec<Split> {
+    let lower = split.item.to_lowercase();
+    let Some((first, second)) = lower
+        .split_once(" and ")
+        .or_else(|| lower.split_once(" & "))
+    else {
+        return vec![split];
+    };
+    let salt = first.ends_with("salt") && first.split(' ').count() <= 2;
+    if !salt || !second.ends_with("pepper") || second.contains(',') {
+        return vec![split];
+    }
+    let one = |item: &str| Split {
+        item: item.to_owned(),
+        ..split.clone()
+    };
+    let pepper = second
+        .strip_prefix("freshly ground ")
+        .or(second.strip_prefix("ground "))
+        .unwrap_or(second);
+    vec![one(first), one(pepper)]
+}

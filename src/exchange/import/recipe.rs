@@ -1,0 +1,395 @@
+//! A Recipe as its page describes it: texts taken out, nothing yet understood.
+
+use serde_json::{Map, Value};
+
+use super::node::{self, Ids, clean, follow, get, is_a, list, words};
+use super::page::Found;
+use crate::measure::{Ratio, duration};
+
+/// A recipe of a page.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Recipe {
+    /// Its name.
+    pub title: String,
+    /// Who wrote it.
+    pub author: Option<String>,
+    /// Where it stands.
+    pub url: Option<String>,
+    /// How much it makes, as written, with every form that the page gives.
+    pub yields: Vec<String>,
+    /// Preparation time, in seconds.
+    pub prep: Option<Ratio>,
+    /// Cooking time, in seconds.
+    pub cook: Option<Ratio>,
+    /// Time in all, in seconds.
+    pub total: Option<Ratio>,
+    /// The ingredients.
+    pub ingredients: Vec<Written>,
+    /// The steps.
+    pub steps: Vec<Instruction>,
+    /// Tools that it names.
+    pub tools: Vec<String>,
+    /// What could not be read or is not used, for the end of the file.
+    pub unused: Vec<String>,
+}
+
+/// An ingredient as written.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Written {
+    /// One line of text.
+    Line(String),
+    /// Amount and name apart.
+    Parts {
+        /// "3/4 cup".
+        amount: String,
+        /// "sugar".
+        item: String,
+    },
+}
+
+/// A step as written.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Instruction {
+    /// The section it stands in: "For the sauce".
+    pub section: Option<String>,
+    /// What it says.
+    pub text: String,
+    /// A tip beside the steps: nothing to do.
+    pub tip: bool,
+}
+
+/// Every recipe of what was found, wherever it is nested, in order.
+pub(super) fn all(found: &Found) -> Vec<Recipe> {
+    let mut objects = Vec::new();
+    for value in &found.values {
+        gather(value, &mut objects);
+    }
+    let ids: Ids<'_> = objects
+        .iter()
+        .filter(|o| o.len() > 1)
+        .filter_map(|o| Some((o.get("@id")?.as_str()?, *o)))
+        .collect();
+    let mut recipes: Vec<Recipe> = Vec::new();
+    for object in objects.iter().filter(|o| is_recipe(o)) {
+        let mut recipe = read(object, &ids);
+        recipe.unused.extend(found.notes.iter().cloned());
+        // The same recipe as JSON-LD and as microdata is one: the fuller account of it counts.
+        match recipes.iter_mut().find(|r| r.title == recipe.title) {
+            Some(known) if known.weight() < recipe.weight() => *known = recipe,
+            Some(_) => {}
+            None if recipe.weight() > 0 => recipes.push(recipe),
+            None => {}
+        }
+    }
+    recipes
+}
+
+impl Recipe {
+    fn weight(&self) -> usize {
+        self.ingredients.len() + self.steps.len()
+    }
+}
+
+/// "; there is a HowTo": what else the text describes.
+pub(super) fn other_types(found: &Found) -> String {
+    let mut objects = Vec::new();
+    for value in &found.values {
+        gather(value, &mut objects);
+    }
+    let mut names: Vec<String> = objects
+        .iter()
+        .flat_map(|o| node::types(o))
+        .map(clean)
+        .collect();
+    names.sort();
+    names.dedup();
+    names.truncate(5);
+    let unread = found.notes.iter().find(|n| n.contains("could not be read"));
+    match (names.is_empty(), unread) {
+        (false, _) => format!(" (it describes: {})", names.join(", ")),
+        (true, Some(note)) => format!(" ({note})"),
+        (true, None) => String::new(),
+    }
+}
+
+/// Every object in a value; the JSON reader bounds how deep they nest.
+fn gather<'a>(value: &'a Value, objects: &mut Vec<&'a Map<String, Value>>) {
+    match value {
+        Value::Object(object) => {
+            objects.push(object);
+            object.values().for_each(|v| gather(v, objects));
+        }
+        Value::Array(values) => values.iter().for_each(|v| gather(v, objects)),
+        _ => {}
+    }
+}
+
+/// By its type; or, in plain JSON without types, by having both ingredients and instructions.
+fn is_recipe(object: &Map<String, Value>) -> bool {
+    if is_a(object, "Recipe") {
+        return true;
+    }
+    let has = |names: &[&str]| {
+        names
+            .iter()
+            .any(|n| get(object, n).is_some_and(|v| !v.is_null()))
+    };
+    node::types(object).next().is_none()
+        && has(&["recipeIngredient", "ingredients"])
+        && has(&["recipeInstructions", "instructions", "steps", "step"])
+}
+
+/// Properties that are read, or say nothing of how to cook.
+const KNOWN: &[&str] = &[
+    "@type",
+    "@context",
+    "@id",
+    "type",
+    "name",
+    "headline",
+    "author",
+    "url",
+    "mainEntityOfPage",
+    "recipeYield",
+    "yield",
+    "prepTime",
+    "cookTime",
+    "performTime",
+    "totalTime",
+    "recipeIngredient",
+    "ingredients",
+    "supply",
+    "recipeInstructions",
+    "instructions",
+    "step",
+    "steps",
+    "tool",
+];
+
+/// Reads one object as a recipe (or any HowTo: the properties are the same).
+pub(super) fn read(object: &Map<String, Value>, ids: &Ids<'_>) -> Recipe {
+    let text = |name: &str| get(object, name).and_then(words);
+    let mut recipe = Recipe {
+        title: text("name")
+            .or_else(|| text("headline"))
+            .unwrap_or_else(|| "Untitled dish".to_owned()),
+        author: list(get(object, "author"))
+            .into_iter()
+            .find_map(|a| author(a, ids)),
+        url: text("url").filter(|u| u.starts_with("http")),
+        ..Recipe::default()
+    };
+    recipe.yields = ["recipeYield", "yield"]
+        .iter()
+        .flat_map(|n| list(get(object, n)))
+        .filter_map(quantity)
+        .collect();
+    recipe.prep = time(object, "prepTime", &mut recipe.unused);
+    recipe.cook = time(object, "cookTime", &mut recipe.unused)
+        .or_else(|| time(object, "performTime", &mut recipe.unused));
+    recipe.total = time(object, "totalTime", &mut recipe.unused);
+    for name in ["recipeIngredient", "ingredients", "supply"] {
+        for value in list(get(object, name)) {
+            ingredient(value, ids, &mut recipe);
+        }
+        if !recipe.ingredients.is_empty() {
+            break;
+        }
+    }
+    for name in ["recipeInstructions", "instructions", "step", "steps"] {
+        for value in list(get(object, name)) {
+            instruction(value, None, ids, 0, &mut recipe);
+        }
+        if recipe.steps.iter().any(|s| !s.tip) {
+            break;
+        }
+    }
+    recipe.tools = list(get(object, "tool"))
+        .into_iter()
+        .filter_map(words)
+        .collect();
+    let unused: Vec<&str> = object
+        .iter()
+        .filter(|(name, value)| {
+            let name = name.rsplit(['/', ':']).next().unwrap_or(name);
+            !KNOWN.contains(&name) && !value.is_null()
+        })
+        .map(|(name, _)| name.as_str())
+        .collect();
+    if !unused.is_empty() {
+        recipe
+            .unused
+            .push(format!("properties: {}", clean(&unused.join(", "))));
+    }
+    recipe
+}
+
+fn author(value: &Value, ids: &Ids<'_>) -> Option<String> {
+    match value {
+        Value::Object(object) => get(follow(object, ids), "name").and_then(words),
+        value => words(value),
+    }
+}
+
+/// A duration in seconds; one that cannot be read is listed.
+fn time(object: &Map<String, Value>, name: &str, unused: &mut Vec<String>) -> Option<Ratio> {
+    let value = list(get(object, name)).into_iter().next()?;
+    // A Duration may be an object; a range has a minValue and a maxValue.
+    let text = words(value).or_else(|| {
+        value
+            .as_object()
+            .and_then(|o| get(o, "maxValue"))
+            .and_then(words)
+    })?;
+    let read = duration::iso8601(&text).or_else(|_| duration::parse(&text));
+    match read {
+        Ok(seconds) if seconds > Ratio::from_integer(0) => Some(seconds),
+        Ok(_) => None,
+        Err(error) => {
+            unused.push(format!("{name}: {error}"));
+            None
+        }
+    }
+}
+
+/// A number with its unit, in words: from a text, a number, a QuantitativeValue or a PropertyValue.
+fn quantity(value: &Value) -> Option<String> {
+    let Value::Object(object) = value else {
+        return words(value);
+    };
+    let get_words = |name: &str| get(object, name).and_then(words);
+    let number =
+        get_words("value").or_else(|| match (get_words("minValue"), get_words("maxValue")) {
+            (Some(lo), Some(hi)) => Some(format!("{lo} to {hi}")),
+            (one, other) => one.or(other),
+        });
+    let unit = get_words("unitText").or_else(|| get_words("unitCode").map(|code| unit_of(&code)));
+    match (number, unit) {
+        (Some(number), Some(unit)) => Some(format!("{number} {unit}").trim().to_owned()),
+        (Some(number), None) => Some(number),
+        (None, _) => get_words("text").or_else(|| get_words("name")),
+    }
+}
+
+/// The unit of a UN/ECE Recommendation 20 code: G21 is the cup in schema.org's own example, the others are from
+/// memory. A code that is none of these is kept as it stands.
+fn unit_of(code: &str) -> String {
+    let known = match code.to_ascii_uppercase().as_str() {
+        "G21" => "cup",
+        "G24" => "tbsp",
+        "G25" => "tsp",
+        "OZA" => "fl oz",
+        "ONZ" => "oz",
+        "LBR" => "lb",
+        "GRM" => "g",
+        "KGM" => "kg",
+        "MGM" => "mg",
+        "MLT" => "ml",
+        "CLT" => "cl",
+        "DLT" => "dl",
+        "LTR" => "l",
+        "PTL" => "pint",
+        "QTL" => "quart",
+        "C62" | "EA" | "H87" => "",
+        _ => return code.to_owned(),
+    };
+    known.to_owned()
+}
+
+fn ingredient(value: &Value, ids: &Ids<'_>, recipe: &mut Recipe) {
+    match value {
+        // One text may hold the whole list, a line each.
+        Value::String(text) => recipe
+            .ingredients
+            .extend(node::lines(text).into_iter().map(Written::Line)),
+        Value::Object(object) => {
+            let object = follow(object, ids);
+            let item = get(object, "name")
+                .or_else(|| get(object, "item"))
+                .and_then(words);
+            let inner = get(object, "requiredQuantity").and_then(quantity);
+            let amount = inner.or_else(|| quantity(&without_name(object)));
+            match (item, amount) {
+                (Some(item), Some(amount)) => {
+                    recipe.ingredients.push(Written::Parts { amount, item })
+                }
+                (Some(line), None) => recipe.ingredients.push(Written::Line(line)),
+                (None, Some(line)) => recipe.ingredients.push(Written::Line(line)),
+                (None, None) => recipe
+                    .unused
+                    .push("an ingredient without a name".to_owned()),
+            }
+        }
+        Value::Array(values) => values.iter().for_each(|v| ingredient(v, ids, recipe)),
+        value => recipe.unused.push(format!(
+            "an ingredient that is no text: {}",
+            clean(&value.to_string())
+        )),
+    }
+}
+
+fn without_name(object: &Map<String, Value>) -> Value {
+    Value::Object(
+        object
+            .iter()
+            .filter(|(name, _)| !name.ends_with("name"))
+            .map(|(n, v)| (n.clone(), v.clone()))
+            .collect(),
+    )
+}
+
+/// Sections, steps, directions, tips and texts, in their order.
+fn instruction(
+    value: &Value,
+    section: Option<&str>,
+    ids: &Ids<'_>,
+    depth: usize,
+    recipe: &mut Recipe,
+) {
+    let mut push = |text: String, tip: bool| {
+        recipe.steps.push(Instruction {
+            section: section.map(str::to_owned),
+            text,
+            tip,
+        });
+    };
+    match value {
+        Value::String(text) => node::lines(text)
+            .into_iter()
+            .for_each(|line| push(line, false)),
+        Value::Array(values) => values
+            .iter()
+            .for_each(|v| instruction(v, section, ids, depth, recipe)),
+        Value::Object(object) => {
+            let object = follow(object, ids);
+            if depth > 16 {
+                return;
+            }
+            let parts = list(
+                ["itemListElement", "steps", "step", "item"]
+                    .iter()
+                    .find_map(|name| get(object, name)),
+            );
+            let name = get(object, "name").and_then(words);
+            let text = ["text", "description"]
+                .iter()
+                .find_map(|n| get(object, n))
+                .and_then(words);
+            if parts.is_empty() {
+                if let Some(text) = text.or(name) {
+                    push(text, is_a(object, "HowToTip"));
+                }
+                return;
+            }
+            let inner = if is_a(object, "HowToStep") {
+                section
+            } else {
+                name.as_deref().or(section)
+            };
+            parts
+                .into_iter()
+                .for_each(|part| instruction(part, inner, ids, depth + 1, recipe));
+        }
+        _ => {}
+    }
+}

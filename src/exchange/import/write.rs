@@ -1,0 +1,255 @@
+//! The dish file of a recipe: TOML with a comment beside each proposal.
+
+use super::NotImported;
+use super::ingredient::{self, Split};
+use super::recipe::{Recipe, Written};
+use super::step::{self, How, Proposal, Step};
+use crate::measure::quantity;
+use crate::measure::{Ratio, duration};
+
+/// The dish file; `others`: titles of the other recipes in the same text.
+pub(super) fn dish(recipe: &Recipe, others: &[&str]) -> Result<String, NotImported> {
+    let mut ingredients = Vec::new();
+    let mut unused: Vec<String> = Vec::new();
+    for written in &recipe.ingredients {
+        let split = ingredient::split(written);
+        if split.is_empty()
+            && let Written::Line(text) = written
+        {
+            unused.push(format!("among the ingredients: \"{text}\""));
+        }
+        ingredients.extend(split);
+    }
+    let (steps, unplaced) = step::propose_all(recipe, &ingredients);
+    if steps.is_empty() {
+        return Err(NotImported::NoSteps {
+            title: recipe.title.clone(),
+        });
+    }
+    unused.extend(unplaced);
+    unused.extend(recipe.unused.iter().cloned());
+    unused.extend(recipe.tools.iter().map(|tool| format!("tool: {tool}")));
+    let mut out = head(recipe, &mut unused);
+    for ingredient in &ingredients {
+        out.push_str(&one_ingredient(ingredient));
+    }
+    let mut section = None;
+    for step in &steps {
+        if step.section != section && step.section.is_some() {
+            section.clone_from(&step.section);
+            out.push_str(&format!(
+                "\n# {}\n",
+                comment(section.as_deref().unwrap_or_default())
+            ));
+        }
+        out.push_str(&one_step(step));
+    }
+    if !others.is_empty() {
+        unused.push(format!(
+            "other recipes in the same text: {}",
+            others.join("; ")
+        ));
+    }
+    if !unused.is_empty() {
+        out.push_str("\n# Not used:\n");
+        for line in &unused {
+            out.push_str(&format!("# - {}\n", comment(line)));
+        }
+    }
+    Ok(out)
+}
+
+fn head(recipe: &Recipe, unused: &mut Vec<String>) -> String {
+    let mut out = String::from(
+        "# Made from a schema.org Recipe. Behind each value that the recipe does not state in so many words stands how\n\
+         # sure it is: likely (read from the words of the step) or guess (nothing says so). Look them over, above all\n\
+         # times, temperatures and what runs beside what: each step comes after the one before it.\n",
+    );
+    if let Some(author) = &recipe.author {
+        out.push_str(&format!("# By {}\n", comment(author)));
+    }
+    if let Some(url) = &recipe.url {
+        out.push_str(&format!("# From {}\n", comment(url)));
+    }
+    let times = [
+        ("prepTime", recipe.prep),
+        ("cookTime", recipe.cook),
+        ("totalTime", recipe.total),
+    ];
+    let told: Vec<String> = times
+        .iter()
+        .filter_map(|(name, t)| t.map(|t| format!("{name} {}", duration::print(t))))
+        .collect();
+    if !told.is_empty() {
+        out.push_str(&format!("# The recipe's own times: {}\n", told.join(", ")));
+    }
+    out.push_str(&format!("\ntitle = {}\n", quoted(&recipe.title)));
+    match serves(&recipe.yields) {
+        Some((serves, how, written)) => out.push_str(&format!(
+            "serves = {serves}  # {}: {}\n",
+            name(how),
+            comment(&quoted(&written))
+        )),
+        None => {
+            for written in &recipe.yields {
+                unused.push(format!(
+                    "yield: \"{written}\" (how many that serves is yours to say: serves = ...)"
+                ));
+            }
+            if recipe.yields.is_empty() {
+                unused.push("the recipe does not say how many it serves: serves = ...".to_owned());
+            }
+        }
+    }
+    out
+}
+
+/// The servings, if a yield says so: "Serves 4 to 6" is for the fewer.
+fn serves(yields: &[String]) -> Option<(String, How, String)> {
+    let number = |text: &str| {
+        let start = text.find(|c: char| c.is_ascii_digit())?;
+        let (q, rest) = quantity::read(text.get(start..)?).ok()??;
+        let sane = q.lo >= Ratio::from_integer(1)
+            && q.lo <= Ratio::from_integer(1000)
+            && q.lo.is_integer();
+        sane.then(|| (q.lo.to_integer().to_string(), rest.trim().to_lowercase()))
+    };
+    let says = |text: &str| {
+        let lower = text.to_lowercase();
+        [
+            "serv",
+            "people",
+            "person",
+            "portion",
+            "guest",
+            "makes enough for",
+        ]
+        .iter()
+        .any(|w| lower.contains(w))
+    };
+    let said = yields
+        .iter()
+        .find(|y| says(y))
+        .and_then(|y| Some((number(y)?.0, How::Sure, y.clone())));
+    said.or_else(|| {
+        let bare = yields
+            .iter()
+            .find(|y| number(y).is_some_and(|(_, rest)| rest.is_empty()))?;
+        Some((number(bare)?.0, How::Likely, bare.clone()))
+    })
+}
+
+fn one_ingredient(ingredient: &Split) -> String {
+    let mut out = format!(
+        "\n[[ingredient]]  # {}\n",
+        comment(&quoted(&ingredient.written))
+    );
+    out.push_str(&format!("item = {}\n", quoted(&ingredient.item)));
+    if let Some(amount) = &ingredient.amount {
+        out.push_str(&format!("amount = {}\n", quoted(amount)));
+    }
+    if let Some(note) = &ingredient.note {
+        out.push_str(&format!("note = {}\n", quoted(note)));
+    }
+    if !ingredient.or.is_empty() {
+        out.push_str(&format!("or = {}\n", list(&ingredient.or)));
+    }
+    out
+}
+
+fn one_step(step: &Step) -> String {
+    let mut out = String::from("\n[[step]]\n");
+    out.push_str(&format!("id = {}\n", quoted(&step.id)));
+    out.push_str(&format!("do = {}\n", quoted(&step.instruction)));
+    line(&mut out, "takes", quoted(&step.takes.value), &step.takes);
+    if let Some(hands) = &step.hands {
+        line(&mut out, "hands", quoted(&hands.value), hands);
+    }
+    if !step.needs.is_empty() {
+        let names: Vec<String> = step.needs.iter().map(|n| n.value.clone()).collect();
+        out.push_str(&format!("needs = {}  # likely\n", list(&names)));
+    }
+    if let Some((at, then)) = &step.oven {
+        let value = match then {
+            Some((after, to)) => {
+                format!(
+                    "{{ at = {}, then = [{{ after = {}, at = {} }}] }}",
+                    quoted(&at.value),
+                    quoted(&duration::print(*after)),
+                    quoted(to)
+                )
+            }
+            None => format!("{{ at = {} }}", quoted(&at.value)),
+        };
+        line(&mut out, "oven", value, at);
+    }
+    for (key, proposal) in [
+        ("until", &step.until),
+        ("core", &step.core),
+        ("keeps", &step.keeps),
+        ("ahead", &step.ahead),
+    ] {
+        if let Some(proposal) = proposal {
+            line(&mut out, key, quoted(&proposal.value), proposal);
+        }
+    }
+    if let Some((items, how)) = &step.uses {
+        out.push_str(&format!("uses = {}  # {}\n", list(items), name(*how)));
+    }
+    out
+}
+
+fn line(out: &mut String, key: &str, value: String, proposal: &Proposal) {
+    out.push_str(&format!("{key} = {value}"));
+    if proposal.how != How::Sure {
+        let gap = if proposal.why.is_empty() { "" } else { ": " };
+        out.push_str(&format!(
+            "  # {}{gap}{}",
+            name(proposal.how),
+            comment(&proposal.why)
+        ));
+    }
+    out.push('\n');
+}
+
+fn name(how: How) -> &'static str {
+    match how {
+        How::Sure => "sure",
+        How::Likely => "likely",
+        How::Guess => "guess",
+    }
+}
+
+/// A TOML string.
+fn quoted(text: &str) -> String {
+    let mut out = String::with_capacity(text.len() + 2);
+    out.push('"');
+    for c in text.chars() {
+        match c {
+            '"' => out.push_str("\\\""),
+            '\\' => out.push_str("\\\\"),
+            c if c.is_control() => out.push(' '),
+            c => out.push(c),
+        }
+    }
+    out.push('"');
+    out
+}
+
+fn list(texts: &[String]) -> String {
+    format!(
+        "[{}]",
+        texts
+            .iter()
+            .map(|t| quoted(t))
+            .collect::<Vec<_>>()
+            .join(", ")
+    )
+}
+
+/// One line, without what TOML forbids in a comment.
+fn comment(text: &str) -> String {
+    text.chars()
+        .map(|c| if c.is_control() { ' ' } else { c })
+        .collect()
+}
