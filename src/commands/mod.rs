@@ -5,6 +5,7 @@ use std::process::ExitCode;
 use clap::{CommandFactory, Parser, Subcommand};
 
 pub mod completions;
+pub mod import;
 pub mod man;
 pub mod plan;
 pub mod rehearse;
@@ -52,6 +53,8 @@ pub struct Cli {
 enum Command {
     /// Print a completion script for a shell.
     Completions(completions::Args),
+    /// Make a dish file of a recipe in a page or JSON file.
+    Import(import::Args),
     /// Print the manual page.
     Man(man::Args),
     /// Print the timetable of a session, proven best.
@@ -72,6 +75,7 @@ impl Cli {
     pub fn run(self) -> Outcome {
         match self.command {
             Some(Command::Completions(args)) => completions::run(args),
+            Some(Command::Import(args)) => import::run(args),
             Some(Command::Man(args)) => man::run(args),
             Some(Command::Plan(args)) => plan::run(*args),
             Some(Command::Rehearse(args)) => rehearse::run(args),

@@ -152,13 +152,15 @@ fn line(index: usize, ingredient: &Ingredient, factor: Ratio, units: Units) -> L
             line.amount = units::show(&amount, &ingredient.item, note, units);
             if let Some(quantity) = amount.quantity() {
                 line.hint = units::part_of_an_egg(quantity, &ingredient.item);
-                if matches!(
-                    &quantity.measure,
+                let bare = match &quantity.measure {
                     Measure::Pieces(Pieces {
-                        noun: None,
-                        each: None
-                    })
-                ) {
+                        noun: Some((one, _)),
+                        each: None,
+                    }) => noun::is_size(one),
+                    Measure::Pieces(Pieces { each, .. }) => each.is_none(),
+                    Measure::Unit(_) => false,
+                };
+                if bare {
                     line.item = counted(&ingredient.item, quantity.hi > Ratio::from_integer(1));
                 }
             }

@@ -107,11 +107,11 @@ fn a_step_shows_what_goes_in_for_the_guests() {
 fn eggs_that_do_not_come_out_even_say_what_to_do() {
     let session = session(
         5,
-        vec![ingredient("egg", "2"), ingredient("onion", "4")],
+        vec![ingredient("egg", "2"), ingredient("onion", "4 large")],
         vec![step("beat", &["egg", "onion"])],
     );
     let lines = for_step(&session, 0, 0, Units::Author);
-    assert_eq!(texts(&lines), ["2 1/2 eggs", "5 onions"]);
+    assert_eq!(texts(&lines), ["2 1/2 eggs", "5 large onions"]);
     assert_eq!(
         lines[0].hint.as_deref(),
         Some("beat the third, use half of it (about 25 g)")

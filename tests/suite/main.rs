@@ -2,6 +2,7 @@
 
 mod fuzz;
 mod log;
+mod import;
 mod solver;
 mod safety;
 mod thermometer;

@@ -60,6 +60,7 @@ fn line(text: &str) -> Vec<Split> {
     if let Some(taste) = to_taste(&mut split) {
         split.amount = split.amount.or(Some(taste));
     }
+    sized(&mut split);
     counted_noun(&mut split);
     juice_of(&mut split);
     if split.item.is_empty() {
@@ -219,20 +220,37 @@ fn to_taste(split: &mut Split) -> Option<String> {
     None
 }
 
+/// "1 large onion": the size is the amount's.
+fn sized(split: &mut Split) {
+    let Some((size, item)) = split.item.split_once(' ') else {
+        return;
+    };
+    if let Some(amount) = split.amount.as_ref().filter(|amount| is_bare(amount))
+        && noun::is_size(size)
+    {
+        split.amount = Some(format!("{amount} {}", size.to_lowercase()));
+        split.item = item.to_owned();
+    }
+}
+
+/// Whether the amount is a number alone.
+fn is_bare(amount: &str) -> bool {
+    let parsed = quantity::parse(amount).ok();
+    let measure = parsed.as_ref().and_then(|a| a.quantity()).map(|q| &q.measure);
+    matches!(measure, Some(quantity::Measure::Pieces(p)) if p.noun.is_none())
+}
+
 /// "2 garlic cloves": two cloves of garlic.
 fn counted_noun(split: &mut Split) {
     const NOUNS: &[&str] = &[
         "clove", "sprig", "stalk", "rasher", "slice", "stick", "head",
     ];
     let Some(amount) = &split.amount else { return };
-    let bare = quantity::parse(amount).ok().and_then(|a| {
-        let q = a.quantity()?.clone();
-        matches!(&q.measure, quantity::Measure::Pieces(p) if p.noun.is_none()).then_some(())
-    });
+    let bare = is_bare(amount);
     let Some((name, last)) = split.item.rsplit_once(' ') else {
         return;
     };
-    if bare.is_some()
+    if bare
         && NOUNS.contains(&noun::singular(&last.to_lowercase()).as_str())
         && !name.ends_with("cinnamon")
     {

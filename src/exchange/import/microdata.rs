@@ -81,7 +81,8 @@ fn value(element: ElementRef<'_>, depth: usize) -> Value {
         .or_else(|| element.value().attr("content"));
     let text = match given {
         Some(text) if element.value().name() != "a" => text.to_owned(),
-        _ => element.inner_html(),
+        // Line breaks in markup are mere blanks.
+        _ => element.inner_html().replace(['\n', '\r'], " "),
     };
     Value::String(text)
 }

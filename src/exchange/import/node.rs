@@ -85,15 +85,7 @@ pub(super) fn lines(text: &str) -> Vec<String> {
         if !text.contains(['<', '&']) {
             break;
         }
-        let marked = text
-            .replace("<br", "\n<br")
-            .replace("</p>", "\n</p>")
-            .replace("</li>", "\n</li>")
-            .replace("</div>", "\n</div>");
-        text = Html::parse_fragment(&marked)
-            .root_element()
-            .text()
-            .collect();
+        text = unmarked(&text);
     }
     text.split(['\n', '\r'])
         .map(|line| {
@@ -104,4 +96,21 @@ pub(super) fn lines(text: &str) -> Vec<String> {
         })
         .filter(|line| !line.is_empty())
         .collect()
+}
+
+/// The text of a piece of markup: what its tags set apart is on lines of its own, and then its own line breaks are
+/// mere blanks.
+fn unmarked(text: &str) -> String {
+    const BREAKS: &[&str] = &["<br", "</p>", "</li>", "</div>"];
+    let lower = text.to_ascii_lowercase();
+    let mut text = text.to_owned();
+    if BREAKS.iter().any(|tag| lower.contains(tag)) {
+        text = text.replace(['\n', '\r'], " ");
+        for tag in BREAKS {
+            text = text
+                .replace(tag, &format!("\n{tag}"))
+                .replace(&tag.to_ascii_uppercase(), &format!("\n{tag}"));
+        }
+    }
+    Html::parse_fragment(&text).root_element().text().collect()
 }

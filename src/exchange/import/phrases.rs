@@ -450,6 +450,8 @@ const HOB: &[&str] = &[
     "wilt",
     "scramble",
     "deep-fry",
+    "on the hob",
+    "on the stove",
     "medium heat",
     "low heat",
     "high heat",

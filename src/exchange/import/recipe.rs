@@ -241,7 +241,11 @@ fn time(object: &Map<String, Value>, name: &str, unused: &mut Vec<String>) -> Op
             .and_then(|o| get(o, "maxValue"))
             .and_then(words)
     })?;
-    let read = duration::iso8601(&text).or_else(|_| duration::parse(&text));
+    // Some pages write "30 minutes"; what is no words is meant as ISO 8601.
+    let read = match text.contains(' ') {
+        true => duration::parse(&text),
+        false => duration::iso8601(&text),
+    };
     match read {
         Ok(seconds) if seconds > Ratio::from_integer(0) => Some(seconds),
         Ok(_) => None,

@@ -80,6 +80,17 @@ pub(super) fn propose_all(recipe: &Recipe, ingredients: &[Split]) -> (Vec<Step>,
     (maker.steps, maker.unused)
 }
 
+/// A dish that does not wait.
+const AT_ONCE: &[&str] = &[
+    "serve immediately",
+    "serve at once",
+    "serve straight away",
+    "serve hot",
+    "serve warm",
+    "eat immediately",
+    "serve right away",
+];
+
 struct Maker<'a> {
     ingredients: &'a [Split],
     used: Vec<bool>,
@@ -191,7 +202,8 @@ impl Maker<'_> {
         let work = phrases::work(&normal);
         let times = phrases::times(&normal);
         let heats = phrases::heats(&normal);
-        let (seconds, takes, timeless) = length(work, &times);
+        let short = text.split(' ').count() < 8;
+        let (seconds, takes, timeless) = length(work, &times, short);
         let core = core(&normal, &heats);
         let oven = (work == Work::Oven).then(|| self.oven(&normal, &times, &heats, core.is_some()));
         let step = Step {
@@ -201,7 +213,7 @@ impl Maker<'_> {
             work,
             takes,
             hands: hands(work, &normal, &times),
-            needs: needs(work, &normal),
+            needs: self.needs(work, &normal),
             oven,
             until: phrases::cue(text).map(|cue| propose(cue, How::Sure, "")),
             core,
@@ -212,6 +224,28 @@ impl Maker<'_> {
             seconds,
         };
         self.steps.push(step);
+    }
+
+    /// The vessels that the step names, else those of the step before it when it cooks; and a burner on the hob.
+    fn needs(&self, work: Work, normal: &str) -> Vec<Proposal> {
+        let mut needs: Vec<Proposal> = phrases::wares(normal)
+            .into_iter()
+            .map(|ware| propose(ware, How::Likely, ""))
+            .collect();
+        if needs.is_empty() && matches!(work, Work::Oven | Work::Simmer | Work::Hob) {
+            let vessel = |n: &&Proposal| n.value != "burner" && n.value != "bowl";
+            let before = self.steps.iter().rev().take(2).map(|s| &s.needs);
+            let before = before.into_iter().find(|n| n.iter().any(|n| vessel(&n)));
+            for need in before.into_iter().flatten().filter(vessel) {
+                let why = format!("the {} of the step before", need.value);
+                needs.push(propose(need.value.clone(), How::Guess, why));
+            }
+        }
+        let elsewhere = ["microwave", "kettle", "grill", "broil", "barbecue"];
+        if matches!(work, Work::Simmer | Work::Hob) && !phrases::says(normal, &elsewhere) {
+            needs.push(propose("burner", How::Likely, ""));
+        }
+        needs
     }
 
     fn oven(
@@ -289,7 +323,8 @@ impl Maker<'_> {
     fn id(&self, text: &str) -> String {
         const SKIP: &[&str] = &[
             "the", "a", "an", "in", "into", "to", "of", "and", "with", "for", "on", "it", "then",
-            "your", "all", "until", "at", "over", "large", "small", "medium",
+            "your", "all", "until", "at", "over", "large", "small", "medium", "minute", "minutes",
+            "mins", "min", "hour", "hours", "one", "two", "three", "about", "another", "further",
         ];
         let words: Vec<String> = text
             .split(|c: char| !c.is_alphanumeric())
@@ -366,6 +401,14 @@ impl Maker<'_> {
         share(&mut self.steps, recipe.prep, false);
         if let Some(last) = self.steps.last_mut()
             && last.keeps.is_none()
+            && AT_ONCE
+                .iter()
+                .any(|w| last.instruction.to_lowercase().contains(w))
+        {
+            last.keeps = Some(propose("5 min", How::Likely, "it is served at once"));
+        }
+        if let Some(last) = self.steps.last_mut()
+            && last.keeps.is_none()
             && matches!(last.work, Work::Oven | Work::Simmer | Work::Hob)
         {
             last.keeps = Some(propose(
@@ -406,7 +449,10 @@ fn singular_words(text: &str) -> String {
 
 /// The word by which a step will call the ingredient: "flour" of "plain flour".
 fn head(item: &str) -> String {
-    const NO_HEAD: &[&str] = &["leaf", "powder", "seed", "sauce", "paste", "piece", "mix"];
+    const NO_HEAD: &[&str] = &[
+        "leaf", "powder", "seed", "sauce", "paste", "piece", "mix", "fillet", "breast", "thigh",
+        "clove", "stick", "root", "floret", "wedge",
+    ];
     let words = singular_words(item.split(',').next().unwrap_or(item));
     let mut words = words.split_whitespace().rev();
     match (words.next(), words.next()) {
@@ -536,7 +582,7 @@ fn cut(sentence: &str) -> Option<usize> {
 }
 
 /// How long a step takes: what its words add up to, else a guess by the kind of work.
-fn length(work: Work, times: &[Time]) -> (Ratio, Proposal, bool) {
+fn length(work: Work, times: &[Time], short: bool) -> (Ratio, Proposal, bool) {
     let told: Vec<&Time> = times.iter().filter(|t| t.about == About::Length).collect();
     if let Some(first) = told.first() {
         let (mut lo, mut hi) = (first.range.lo, first.range.hi);
@@ -562,6 +608,7 @@ fn length(work: Work, times: &[Time]) -> (Ratio, Proposal, bool) {
         Work::Oven => 30,
         Work::Simmer => 15,
         Work::Wait => 20,
+        Work::Hand if short => 2,
         Work::Hob | Work::Hand => 5,
     };
     let seconds = Ratio::from_integer(minutes * 60);
@@ -686,20 +733,4 @@ fn hands(work: Work, normal: &str, times: &[Time]) -> Option<Proposal> {
         )),
         Work::Hob | Work::Hand => None,
     }
-}
-
-fn needs(work: Work, normal: &str) -> Vec<Proposal> {
-    let mut needs: Vec<Proposal> = phrases::wares(normal)
-        .into_iter()
-        .map(|ware| propose(ware, How::Likely, ""))
-        .collect();
-    if matches!(work, Work::Simmer | Work::Hob)
-        && !phrases::says(
-            normal,
-            &["microwave", "kettle", "grill", "broil", "barbecue"],
-        )
-    {
-        needs.push(propose("burner", How::Likely, ""));
-    }
-    needs
 }

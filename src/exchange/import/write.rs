@@ -4,7 +4,7 @@ use super::NotImported;
 use super::ingredient::{self, Split};
 use super::recipe::{Recipe, Written};
 use super::step::{self, How, Proposal, Step};
-use crate::measure::quantity;
+use crate::measure::quantity::{self, Measure};
 use crate::measure::{Ratio, duration};
 
 /// The dish file; `others`: titles of the other recipes in the same text.
@@ -109,6 +109,12 @@ fn serves(yields: &[String]) -> Option<(String, How, String)> {
     let number = |text: &str| {
         let start = text.find(|c: char| c.is_ascii_digit())?;
         let (q, rest) = quantity::read(text.get(start..)?).ok()??;
+        let bare = matches!(&q.measure, Measure::Pieces(p) if p.noun.is_none());
+        let rest = if bare {
+            rest
+        } else {
+            "loaf, dozen or the like"
+        };
         let sane = q.lo >= Ratio::from_integer(1)
             && q.lo <= Ratio::from_integer(1000)
             && q.lo.is_integer();
@@ -167,7 +173,18 @@ fn one_step(step: &Step) -> String {
     }
     if !step.needs.is_empty() {
         let names: Vec<String> = step.needs.iter().map(|n| n.value.clone()).collect();
-        out.push_str(&format!("needs = {}  # likely\n", list(&names)));
+        let guessed: Vec<&str> = step
+            .needs
+            .iter()
+            .filter(|n| n.how == How::Guess)
+            .map(|n| n.why.as_str())
+            .collect();
+        let guess = if guessed.is_empty() {
+            String::new()
+        } else {
+            format!("; guess: {}", comment(&guessed.join(", ")))
+        };
+        out.push_str(&format!("needs = {}  # likely{guess}\n", list(&names)));
     }
     if let Some((at, then)) = &step.oven {
         let value = match then {
