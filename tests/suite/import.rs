@@ -268,7 +268,9 @@ fn ingredients_are_split_into_amount_item_and_note() {
         ("1/2 cup (120 ml) milk", "milk", "1/2 cup (120 ml)", "-"),
         (
             "1 large onion, finely chopped",
-            "onion", "1 large", "finely chopped",
+            "onion",
+            "1 large",
+            "finely chopped",
         ),
         ("2 bay leaves", "bay leaves", "2", "-"),
         ("zest and juice of 2 limes", "limes", "2", "zest and juice"),

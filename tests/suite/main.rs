@@ -1,8 +1,8 @@
 //! All integration tests, in one binary.
 
 mod fuzz;
-mod log;
 mod import;
+mod log;
 mod solver;
 mod safety;
 mod thermometer;
