@@ -1,6 +1,6 @@
 //! The loop: keys, clocks, signals and plans come in; the log, the calls and the screen go out, in that order.
 
-use std::io;
+use std::{io, time::Duration};
 
 use super::{
     clock::Clock,
@@ -18,8 +18,8 @@ use crate::{
     plan::solver::Engine,
 };
 
-/// The screen waits this long for the disk, and no longer: one frame.
-const FRAME: std::time::Duration = std::time::Duration::from_millis(16);
+/// A screen waits this long for the disk, and no longer: one frame.
+const FRAME: Duration = Duration::from_millis(16);
 
 /// What comes from the cook's side.
 #[derive(Clone, Debug, PartialEq)]
@@ -63,6 +63,12 @@ pub trait Face {
 
     /// The next moment after `now` at which something visible changes by itself.
     fn changes_at(&self, state: &State, now: Ms) -> Option<Ms>;
+
+    /// How long it waits for the disk before it shows what happened. What is shown later than that is marked by
+    /// [`View::saved`].
+    fn patience(&self) -> Duration {
+        FRAME
+    }
 
     /// Says why something that the cook wanted is not possible.
     fn refuse(&mut self, why: &str);
@@ -260,21 +266,11 @@ where
             self.core.tell(event, now).map_err(Stuck::from)?;
             news |= jump.kind == Jump::Civil || jump.by > 0;
         }
-        let words = match self.log.as_ref().map(Writer::health) {
-            None | Some(Health::Well) => String::new(),
-            Some(Health::Failing { why, .. }) => {
-                format!("can't be written: {why}. The session goes on in memory")
-            }
-            Some(Health::Ended { why }) => {
-                format!("has ended: {why}. What happens from here on is not kept")
-            }
-        };
-        let known = self
-            .core
-            .state()
-            .troubles
-            .get(&Trouble::Log)
-            .map_or("", |(_, words)| words.as_str());
+        let words = self
+            .log
+            .as_ref()
+            .map_or_else(String::new, |log| words(&log.health()));
+        let known = self.known();
         if known != words {
             self.core
                 .tell(
@@ -290,7 +286,15 @@ where
         Ok(news)
     }
 
-    /// Hands records to the log and waits for the disk, for no longer than a frame. Says whether all is durable.
+    /// What the cook knows of the state of the log.
+    fn known(&self) -> &str {
+        let troubles = &self.core.state().troubles;
+        troubles
+            .get(&Trouble::Log)
+            .map_or("", |(_, words)| words.as_str())
+    }
+
+    /// Hands records to the log and waits for the disk, for as long as the face is patient. Says whether all is durable.
     async fn save(&mut self, news: &[Record], now: Ms) -> bool {
         let Some(log) = &mut self.log else {
             return true;
@@ -306,8 +310,9 @@ where
             .collect();
         let synced = log.append(&batch);
         log.retry(now);
-        let in_time = tokio::time::timeout(FRAME, synced).await;
-        in_time.is_ok_and(|written| written == crate::log::Written::Synced)
+        // That it took longer is seen by what is behind.
+        let _ = tokio::time::timeout(self.face.patience(), synced).await;
+        !log.behind()
     }
 
     fn sound(&mut self, ring: Option<&Ring>, now: Ms) {
@@ -380,6 +385,18 @@ where
         prover: &mut Prover,
     ) -> Woke {
         let stands = self.passing != Passing::Real;
+        let health = self.log.as_ref().map(Writer::watch);
+        let known = self.known().to_owned();
+        let failing = async {
+            // That the log fails, or works again, is told at once.
+            match health {
+                Some(mut health) => match health.wait_for(|is| words(is) != known).await {
+                    Ok(_) => {}
+                    Err(_gone) => std::future::pending().await,
+                },
+                None => std::future::pending().await,
+            }
+        };
         let sleep = async {
             match deadline {
                 Some(at) if !stands => self.clock.sleep_until(at).await,
@@ -391,9 +408,23 @@ where
             signal = signals.next() => Woke::Signal(signal),
             input = self.face.input() => Woke::Input(input),
             () = sleep => Woke::Time,
+            () = failing => Woke::Time,
             () = self.clock.disturbed() => Woke::Time,
             found = prover.found() => Woke::Found(found),
             (about, words) = self.bell.report() => Woke::Report(about, words),
+        }
+    }
+}
+
+/// What the cook is told of the log.
+fn words(health: &Health) -> String {
+    match health {
+        Health::Well => String::new(),
+        Health::Failing { why, .. } => {
+            format!("can't be written: {why}. The session goes on in memory")
+        }
+        Health::Ended { why } => {
+            format!("has ended: {why}. What happens from here on is not kept")
         }
     }
 }

@@ -98,6 +98,11 @@ impl Face for Plain {
         None
     }
 
+    /// Lines are no frames: what is said to have happened is on the disk, or it is said that it can't be written.
+    fn patience(&self) -> std::time::Duration {
+        std::time::Duration::MAX
+    }
+
     fn refuse(&mut self, why: &str) {
         self.tell(&[format!("Not done: {why}.")]);
     }
