@@ -40,6 +40,16 @@ fn ranks(model: &Model, dishes: &[usize]) -> Vec<i32> {
     keys
 }
 
+/// The hint, moved as little as what has changed asks for.
+pub fn repaired(model: &Model, hint: &Schedule) -> Option<Schedule> {
+    let fits = hint.starts.len() == model.steps && hint.served.len() == model.courses;
+    if !fits || hint.ovens.len() != model.steps {
+        return None;
+    }
+    let mut placing = Placing::new(model);
+    placing.repair(hint).then(|| placing.schedule())
+}
+
 /// The better of the two plain orders of dishes.
 pub fn first(model: &Model) -> Option<Schedule> {
     let mut placing = Placing::new(model);

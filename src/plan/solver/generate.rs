@@ -40,6 +40,9 @@ pub struct Placing<'m, 'p> {
     open_ended: bool,
     served: Vec<Tick>,
     spans: Vec<Forbidden>,
+    /// Forward, no step comes before its entry, and prefers this oven; empty for none.
+    floors: Vec<Tick>,
+    likes: Vec<Option<usize>>,
 }
 
 impl<'m, 'p> Placing<'m, 'p> {
@@ -63,6 +66,8 @@ impl<'m, 'p> Placing<'m, 'p> {
             open_ended: false,
             served: vec![0; model.courses],
             spans: Vec::new(),
+            floors: Vec::new(),
+            likes: Vec::new(),
         };
         placing.reset(false);
         placing
@@ -387,6 +392,17 @@ impl<'m, 'p> Placing<'m, 'p> {
         }
     }
 
+    /// Everything in the order of a schedule, no step earlier than there, courses as soon as they can be.
+    pub fn repair(&mut self, hint: &Schedule) -> bool {
+        self.floors = hint.starts.clone();
+        self.likes = hint.ovens.clone();
+        let keys: Vec<Tick> = hint.starts.iter().chain(&hint.served).copied().collect();
+        let done = self.forward(&keys);
+        self.floors.clear();
+        self.likes.clear();
+        done
+    }
+
     /// Everything as early as it can be, in the order of the given moments (steps, then courses).
     /// `false` when the order does not work out.
     pub fn forward(&mut self, keys: &[Tick]) -> bool {
@@ -417,7 +433,7 @@ impl<'m, 'p> Placing<'m, 'p> {
             return self.put_course(x - self.model.steps, done);
         }
         let p = self.model.problem;
-        let mut from = NEVER;
+        let mut from = self.floors.get(x).copied().unwrap_or(NEVER);
         for &a in &p.steps[x].after {
             if !done[a] {
                 return false;
@@ -429,7 +445,8 @@ impl<'m, 'p> Placing<'m, 'p> {
         for k in 0..ovens.len().max(1) {
             let oven = ovens.get(k).copied().unwrap_or(NO_OVEN);
             if let Some(t) = self.earliest_at(x, from.max(self.earliest_in(x, oven)), oven) {
-                if best.is_none_or(|b| t < b.0) {
+                let liked = self.likes.get(x).copied().flatten() == Some(oven);
+                if best.is_none_or(|b| t < b.0 || (t == b.0 && liked)) {
                     best = Some((t, oven));
                 }
             }

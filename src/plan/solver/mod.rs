@@ -11,6 +11,7 @@ mod ovens;
 mod profile;
 mod score;
 mod search;
+mod timing;
 
 pub use search::Search;
 

@@ -2,7 +2,7 @@
 
 use super::learn::{End, Learner};
 use super::model::Model;
-use super::{Engine, Solution, Unsolvable, Watch, first};
+use super::{Engine, Solution, Unsolvable, Watch, first, score, timing};
 use crate::plan::cost;
 use crate::plan::problem::Problem;
 use crate::plan::schedule::Schedule;
@@ -22,36 +22,68 @@ impl Engine for Search {
     fn solve(
         &mut self,
         problem: &Problem,
-        _hint: Option<&Schedule>,
+        hint: Option<&Schedule>,
         watch: &mut dyn Watch,
     ) -> Result<Solution, Unsolvable> {
         check(problem)?;
         let model = Model::new(problem);
-        let schedule = first::first(&model).ok_or(Unsolvable::TooMuch { step: 0 })?;
+        let schedule = begin(&model, hint).ok_or(Unsolvable::TooMuch { step: 0 })?;
         let mut best = solution(problem, schedule, 0);
         watch.improved(&best);
-        if watch.stop() || problem.steps.len() > EXACT {
-            return Ok(best);
+        if problem.steps.len() <= TIMED {
+            let timed = timing::improve(&model, &best.schedule, false);
+            better(problem, &mut best, timed, watch);
         }
-        let mut learner = Learner::new(&model);
-        learner.adopt(&best.schedule);
-        loop {
-            let end = learner.search(i64::MAX / 16, u64::MAX, &mut || watch.stop());
-            if let Some((_, schedule)) = learner.best() {
-                best = solution(problem, schedule.clone(), learner.bound());
-            }
-            if end == End::Proven {
-                best.bound = best.total;
-            }
-            watch.improved(&best);
-            if end != End::Better {
-                break;
-            }
+        if !watch.stop() && problem.steps.len() <= EXACT {
+            prove(&model, &mut best, watch);
+            let early = timing::improve(&model, &best.schedule, true);
+            let bound = best.bound;
+            best = solution(problem, early, bound);
         }
         Ok(best)
     }
 }
 
+/// What was planned before, repaired, or a first schedule from nothing.
+fn begin(model: &Model, hint: Option<&Schedule>) -> Option<Schedule> {
+    let repaired = hint.and_then(|h| first::repaired(model, h));
+    if model.live && repaired.is_some() {
+        return repaired;
+    }
+    let both = [repaired, first::first(model)];
+    both.into_iter().flatten().min_by_key(|s| score::of(model.problem, s))
+}
+
+fn better(problem: &Problem, best: &mut Solution, schedule: Schedule, watch: &mut dyn Watch) {
+    let old = score::objective(problem, &best.cost);
+    if score::of(problem, &schedule) < old {
+        *best = solution(problem, schedule, best.bound);
+        watch.improved(best);
+    }
+}
+
+/// Searches exactly until proof or told to stop.
+fn prove(model: &Model, best: &mut Solution, watch: &mut dyn Watch) {
+    let problem = model.problem;
+    let mut learner = Learner::new(model);
+    learner.adopt(&best.schedule);
+    loop {
+        let end = learner.search(i64::MAX / 16, u64::MAX, &mut || watch.stop());
+        if let Some((_, schedule)) = learner.best() {
+            *best = solution(problem, schedule.clone(), learner.bound());
+        }
+        if end == End::Proven {
+            best.bound = best.total;
+        }
+        watch.improved(best);
+        if end != End::Better {
+            return;
+        }
+    }
+}
+
+/// Steps up to which the first schedule gets its best moments at once.
+const TIMED: usize = 300;
 /// Steps up to which the whole problem goes to the exact engine.
 const EXACT: usize = 300;
 
