@@ -1,8 +1,9 @@
 //! All integration tests, in one binary.
 
 mod fuzz;
+mod ics;
 mod import;
 mod log;
-mod solver;
 mod safety;
+mod solver;
 mod thermometer;

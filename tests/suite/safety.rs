@@ -10,14 +10,30 @@ use mealtide::safety::{self, Severity};
 mod sessions;
 
 fn cases(kind: &str) -> Vec<(PathBuf, String)> {
-    let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/data/safety").join(kind);
-    let mut paths: Vec<_> = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+    let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR"))
+        .join("tests/data/safety")
+        .join(kind);
+    let mut paths: Vec<_> = fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .collect();
     paths.sort();
-    paths.into_iter().map(|path| (path.clone(), fs::read_to_string(path).unwrap())).collect()
+    paths
+        .into_iter()
+        .map(|path| (path.clone(), fs::read_to_string(path).unwrap()))
+        .collect()
 }
 
 fn told(findings: &[safety::Finding]) -> String {
-    findings.iter().map(|f| format!("\n  {:?} {} {:?} {:?}: {}", f.severity, f.rule, f.step, f.ingredient, f.words)).collect()
+    findings
+        .iter()
+        .map(|f| {
+            format!(
+                "\n  {:?} {} {:?} {:?}: {}",
+                f.severity, f.rule, f.step, f.ingredient, f.words
+            )
+        })
+        .collect()
 }
 
 #[test]
@@ -27,10 +43,28 @@ fn unsafe_sessions_are_found() {
     let mut missed = String::new();
     for (path, text) in all {
         let findings = safety::lint(&sessions::read(&path));
-        let expected = text.lines().next().and_then(|line| line.strip_prefix("# expect: ")).unwrap();
-        let found = |rule: &str| findings.iter().any(|f| f.severity == Severity::Unsafe && f.rule == rule);
-        let rules = ["hot hold", "hot oil", "hot blender", "kidney beans", "slow cooker"];
-        let rules: Vec<&str> = if rules.contains(&expected) { vec![expected] } else { expected.split(' ').collect() };
+        let expected = text
+            .lines()
+            .next()
+            .and_then(|line| line.strip_prefix("# expect: "))
+            .unwrap();
+        let found = |rule: &str| {
+            findings
+                .iter()
+                .any(|f| f.severity == Severity::Unsafe && f.rule == rule)
+        };
+        let rules = [
+            "hot hold",
+            "hot oil",
+            "hot blender",
+            "kidney beans",
+            "slow cooker",
+        ];
+        let rules: Vec<&str> = if rules.contains(&expected) {
+            vec![expected]
+        } else {
+            expected.split(' ').collect()
+        };
         if !rules.into_iter().all(found) {
             missed += &format!("\n{}: {expected}{}", path.display(), told(&findings));
         }
@@ -45,7 +79,10 @@ fn safe_sessions_raise_no_alarm() {
     let mut alarms = String::new();
     for (path, _) in all {
         let findings = safety::lint(&sessions::read(&path));
-        if findings.iter().any(|finding| finding.severity == Severity::Unsafe) {
+        if findings
+            .iter()
+            .any(|finding| finding.severity == Severity::Unsafe)
+        {
             alarms += &format!("\n{}:{}", path.display(), told(&findings));
         }
     }
@@ -58,8 +95,15 @@ fn findings_name_their_sources() {
     for kind in ["safe", "unsafe"] {
         for (path, _) in cases(kind) {
             for finding in safety::lint(&sessions::read(&path)) {
-                assert!(finding.severity == Severity::Unknown || !finding.sources.is_empty(), "{}: {finding:?}", path.display());
-                assert!(finding.words.len() > 20 && !finding.words.ends_with('.'), "{finding:?}");
+                assert!(
+                    finding.severity == Severity::Unknown || !finding.sources.is_empty(),
+                    "{}: {finding:?}",
+                    path.display()
+                );
+                assert!(
+                    finding.words.len() > 20 && !finding.words.ends_with('.'),
+                    "{finding:?}"
+                );
             }
         }
     }
@@ -68,10 +112,16 @@ fn findings_name_their_sources() {
 /// What the table of foods doesn't know is listed as unknown, never passed over.
 #[test]
 fn unknown_ingredients_are_unknown() {
-    let mut session = sessions::read(&PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/data/safety/safe/no-milk-asked.toml"));
+    let mut session = sessions::read(
+        &PathBuf::from(env!("CARGO_MANIFEST_DIR"))
+            .join("tests/data/safety/safe/no-milk-asked.toml"),
+    );
     session.dishes[0].ingredients[0].item = "zorgleberry paste".into();
     let findings = safety::lint(&session);
-    let unknown: Vec<_> = findings.iter().filter(|f| f.severity == Severity::Unknown).collect();
+    let unknown: Vec<_> = findings
+        .iter()
+        .filter(|f| f.severity == Severity::Unknown)
+        .collect();
     assert_eq!(unknown.len(), 1, "{}", told(&findings));
     assert_eq!(unknown[0].ingredient.as_deref(), Some("zorgleberry paste"));
 }
