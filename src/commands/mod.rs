@@ -10,6 +10,7 @@ pub mod man;
 pub mod plan;
 pub mod rehearse;
 pub mod review;
+pub mod shop;
 pub mod source;
 pub mod timing;
 mod values;
@@ -63,6 +64,8 @@ enum Command {
     Rehearse(rehearse::Args),
     /// Hold logs against their plans: what cost the time, and what they teach.
     Review(review::Args),
+    /// Print one shopping list over all dishes of one or several sessions.
+    Shop(shop::Args),
 }
 
 impl Cli {
@@ -80,6 +83,7 @@ impl Cli {
             Some(Command::Plan(args)) => plan::run(*args),
             Some(Command::Rehearse(args)) => rehearse::run(args),
             Some(Command::Review(args)) => review::run(args),
+            Some(Command::Shop(args)) => shop::run(args),
             None => Outcome::Well,
         }
     }

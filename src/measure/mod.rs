@@ -8,6 +8,7 @@ pub mod food;
 mod grammar;
 pub mod noun;
 mod number;
+pub mod pan;
 pub mod print;
 pub mod quantity;
 pub mod temperature;

@@ -6,8 +6,8 @@
 use super::amounts::{self, Line};
 use super::model::{Dish, Ingredient, Session};
 use super::shop::sections;
-use crate::measure::food;
 use crate::measure::units::Units;
+use crate::measure::{food, pan};
 
 /// When a step starts, by dish and step index, in seconds; `None` if it isn't in the plan.
 pub type Starts<'a> = &'a dyn Fn(usize, usize) -> Option<i64>;
@@ -51,6 +51,8 @@ pub struct Cookware {
     pub first: Option<i64>,
     /// The titles of the dishes that need it, in the order of serving.
     pub dishes: Vec<String>,
+    /// The tin for the guests, if the dish grows or shrinks out of this one: "33 cm across".
+    pub size: Option<String>,
 }
 
 /// The ingredients of a dish.
@@ -213,6 +215,7 @@ fn users<'a>(dish: &'a Dish, ingredient: &Ingredient) -> impl Iterator<Item = us
 fn cookware(session: &Session, starts: Starts<'_>) -> Vec<Cookware> {
     let mut wares: Vec<Cookware> = Vec::new();
     for (dish_index, dish) in session.dishes.iter().enumerate() {
+        let factor = amounts::factor(session, dish);
         for (step_index, step) in dish.steps.iter().enumerate() {
             let at = starts(dish_index, step_index);
             for need in step.needs.iter().filter(|n| n.name != "burner") {
@@ -224,6 +227,7 @@ fn cookware(session: &Session, starts: Starts<'_>) -> Vec<Cookware> {
                             count: 0,
                             first: None,
                             dishes: Vec::new(),
+                            size: pan::of(&need.name).and_then(|p| p.grown(factor)),
                         };
                         wares.push(new);
                         let Some(last) = wares.last_mut() else {
@@ -404,8 +408,13 @@ pub fn text(sheet: &Sheet, clock: &dyn Fn(i64) -> String) -> String {
                 .first
                 .map(|at| format!("{}  ", clock(at)))
                 .unwrap_or_default();
+            let size = ware
+                .size
+                .as_ref()
+                .map(|size| format!(", for the guests better one of {size}"))
+                .unwrap_or_default();
             out.push_str(&format!(
-                "  {first}{count}{} ({})\n",
+                "  {first}{count}{}{size} ({})\n",
                 ware.name,
                 ware.dishes.join(", ")
             ));

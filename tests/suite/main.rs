@@ -4,6 +4,8 @@ mod fuzz;
 mod ics;
 mod import;
 mod log;
+mod measure;
 mod safety;
+mod shop;
 mod solver;
 mod thermometer;

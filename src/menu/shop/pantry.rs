@@ -8,6 +8,7 @@
 //! ```
 
 use std::collections::BTreeMap;
+use std::ops::Range;
 
 use num_traits::CheckedSub;
 use serde::Deserialize;
@@ -16,6 +17,7 @@ use super::{Item, names};
 use crate::measure::quantity::{self, Amount, Measure, Quantity, convert};
 use crate::measure::unit::Unit;
 use crate::measure::{Ratio, food, print};
+use crate::menu::diagnostic::{At, Diagnostic, Diagnostics, Source};
 
 /// The pantry: names with amounts.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -31,18 +33,6 @@ struct Stock {
     left: Option<Quantity>,
 }
 
-/// A fault of a pantry file.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("{line}:{column}: {what}")]
-pub struct Fault {
-    /// Counted from 1.
-    pub line: usize,
-    /// Counted from 1, in characters.
-    pub column: usize,
-    /// What is wrong, and what would be right.
-    pub what: String,
-}
-
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 struct File {
@@ -51,45 +41,51 @@ struct File {
 }
 
 impl Pantry {
-    /// Reads a pantry file.
+    /// Reads a pantry file; `name` is what its faults call it.
     ///
     /// # Errors
     ///
     /// Every fault of the file: text that is no TOML, a key that is not `have`, an amount that is none.
-    pub fn read(text: &str) -> Result<Pantry, Vec<Fault>> {
+    pub fn read(name: &str, text: &str) -> Result<Pantry, Diagnostics> {
         let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-        let file: File = toml::from_str(text).map_err(|error| {
-            let at = error.span().map_or(0, |span| span.start);
-            vec![fault(text, at, error.message().to_owned())]
-        })?;
-        let mut faults = Vec::new();
+        let mut faults = Diagnostics::default();
+        let source = faults.add_source(Source::new(name, text));
+        let at = |span: Range<usize>| At {
+            source,
+            start: span.start,
+            end: span.end,
+        };
+        let file: File = match toml::from_str(text) {
+            Ok(file) => file,
+            Err(error) => {
+                let help = "write [have] and under it: butter = \"250 g\"";
+                let place = at(error.span().unwrap_or(0..0));
+                faults.push(Diagnostic::error(place, error.message()).help(help));
+                return Err(faults);
+            }
+        };
         let mut stock = Vec::new();
         for (name, value) in file.have {
-            let at = value.span().start;
-            let left = match left(value.get_ref()) {
-                Ok(left) => left,
-                Err(why) => {
-                    let name = name.get_ref();
-                    faults.push(fault(
-                        text,
-                        at,
-                        format!(
-                            "the amount of {name:?}: {why}; write \"250 g\", \"3\" or \"plenty\""
-                        ),
-                    ));
-                    continue;
-                }
-            };
-            stock.push(Stock {
-                key: names::merged(name.get_ref()),
-                name: name.into_inner(),
-                left,
-            });
+            match left(value.get_ref()) {
+                Ok(left) => stock.push(Stock {
+                    key: names::merged(name.get_ref()),
+                    name: name.into_inner(),
+                    left,
+                }),
+                Err(why) => faults.push(
+                    Diagnostic::error(
+                        at(value.span()),
+                        format!("how much {:?} is there? {why}", name.get_ref()),
+                    )
+                    .help("write an amount, \"250 g\" or 3, or \"plenty\""),
+                ),
+            }
         }
-        if faults.is_empty() {
-            Ok(Pantry { stock })
-        } else {
+        faults.sort();
+        if faults.has_errors() {
             Err(faults)
+        } else {
+            Ok(Pantry { stock })
         }
     }
 
@@ -186,17 +182,4 @@ fn in_measure_of(left: &Quantity, total: &Quantity, name: &str) -> Option<(Ratio
         }
         _ => None,
     }
-}
-
-fn fault(text: &str, at: usize, what: String) -> Fault {
-    let before = text.get(..at.min(text.len())).unwrap_or(text);
-    let line = before.matches('\n').count() + 1;
-    let column = before
-        .rsplit('\n')
-        .next()
-        .unwrap_or_default()
-        .chars()
-        .count()
-        + 1;
-    Fault { line, column, what }
 }
