@@ -5,7 +5,7 @@ mod dish;
 mod kitchen;
 mod session;
 
-pub use config::CONFIG;
+pub use config::{ALERT, CONFIG};
 pub use dish::{DISH, INGREDIENT, OVEN_NEED, STEP, THEN};
 pub use kitchen::{KITCHEN, OVEN, WARE};
 pub use session::{COURSE, SESSION};
@@ -94,7 +94,9 @@ pub enum Kind {
     Table(&'static Table),
     /// Tables, each begun by `[[name]]`.
     Tables(&'static Table),
-    /// A table whose keys the reader doesn't know: each value is a text.
+    /// Hours of the day: "22:00 to 07:00".
+    Hours,
+    /// A table whose keys the reader doesn't know: each value is a text or a list of texts.
     Names,
 }
 
@@ -142,6 +144,7 @@ impl Kind {
             Kind::FileOr(table) => format!("a path in quotes or {} as a table", table.name),
             Kind::Table(table) => format!("{} as a table", table.name),
             Kind::Tables(table) => format!("tables, {} each", table.name),
+            Kind::Hours => "hours of the day, \"22:00 to 07:00\"".into(),
             Kind::Names => "a table of texts".into(),
         }
     }

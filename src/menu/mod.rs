@@ -2,6 +2,7 @@
 
 pub mod amounts;
 pub mod builtin;
+pub mod config;
 pub mod diagnostic;
 pub mod files;
 pub mod keys;

@@ -203,6 +203,23 @@ impl<'t> Fields<'t> {
         }
     }
 
+    /// One of the words of its key.
+    pub fn choice(&self, reader: &mut Reader, name: &str) -> Option<&'static str> {
+        let raw = self.raw(reader, name)?;
+        let kind = self.keys.key(name).map(|key| key.kind)?;
+        let Kind::Choice(words) = kind else {
+            return None;
+        };
+        let word = words.iter().find(|word| **word == raw.value).copied();
+        if word.is_none() {
+            let message = format!("'{}' is not for '{name}'", raw.value);
+            reader.push(
+                Diagnostic::error(raw.at, message).help(format!("write {}", kind.expected())),
+            );
+        }
+        word
+    }
+
     /// A number or a text with one, as text: `3`, `2.5`, `"1 1/2"`.
     pub fn number_text(&self, reader: &mut Reader, name: &str) -> Option<Spot<String>> {
         let value = self.value(name)?;

@@ -16,6 +16,7 @@ use super::text;
 pub(super) use dish::{RawDish, dish_file, dish_table, spoken};
 pub(super) use fields::Fields;
 pub(super) use kitchen::{kitchen_file, kitchen_table};
+pub(super) use moment::clock;
 pub(super) use session::{KitchenOf, RawSession, session_file};
 pub(super) use step::StepPlaces;
 pub(super) use syntax::{Document, decode};
@@ -124,7 +125,7 @@ impl Reader {
 }
 
 /// A place from a span of the parser.
-pub(super) fn place(source: usize, span: Range<usize>) -> At {
+pub(in crate::menu) fn place(source: usize, span: Range<usize>) -> At {
     At {
         source,
         start: span.start,

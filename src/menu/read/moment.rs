@@ -52,7 +52,7 @@ pub(super) fn from_toml(value: &Datetime) -> Result<Moment, String> {
 }
 
 /// "19:30", "9:05", "19:30:00", "7:30 pm".
-fn clock(text: &str) -> Option<Time> {
+pub(in crate::menu) fn clock(text: &str) -> Option<Time> {
     let lower = text.to_ascii_lowercase();
     let (digits, half) = match lower.strip_suffix("pm") {
         Some(digits) => (digits.trim_end(), Some(12)),
