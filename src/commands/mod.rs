@@ -4,6 +4,7 @@ use std::process::ExitCode;
 
 use clap::{CommandFactory, Parser, Subcommand};
 
+pub mod check;
 pub mod completions;
 pub mod import;
 pub mod man;
@@ -52,6 +53,8 @@ pub struct Cli {
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    /// Read session, dish, kitchen and config files and say what is wrong or doubtful.
+    Check(check::Args),
     /// Print a completion script for a shell.
     Completions(completions::Args),
     /// Make a dish file of a recipe in a page or JSON file.
@@ -77,6 +80,7 @@ impl Cli {
     /// Does what the command line says.
     pub fn run(self) -> Outcome {
         match self.command {
+            Some(Command::Check(args)) => check::run(args),
             Some(Command::Completions(args)) => completions::run(args),
             Some(Command::Import(args)) => import::run(args),
             Some(Command::Man(args)) => man::run(args),

@@ -281,7 +281,9 @@ mod tests {
         // Each key is there, or as a comment where the default is that it isn't.
         let has = |name: &str| {
             let line = |l: &str| l.trim_start_matches("# ").starts_with(name);
-            SAMPLE.lines().any(|l| line(l) && (l.contains('=') || l.starts_with('[')))
+            SAMPLE
+                .lines()
+                .any(|l| line(l) && (l.contains('=') || l.starts_with('[')))
                 || SAMPLE.contains(&format!("[{name}]"))
         };
         for key in CONFIG.keys.iter().chain(ALERT.keys) {

@@ -133,6 +133,95 @@ pub fn load_dish(
     Ok((raw.dish, found))
 }
 
+/// What a file is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum FileKind {
+    /// A meal.
+    Session,
+    /// A dish.
+    Dish,
+    /// A kitchen.
+    Kitchen,
+    /// The user's config.
+    Config,
+}
+
+/// What a file is about, by the keys at its top; what can't be told is taken for a session.
+pub fn kind_of(name: &str, bytes: &[u8]) -> FileKind {
+    let text = String::from_utf8_lossy(bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes));
+    let (table, _) = toml::de::DeTable::parse_recoverable(&text);
+    let has = |key: &str| table.get_ref().contains_key(key);
+    // The keys that no other kind has come first; a misspelt one or two don't change the kind.
+    let count = |keys: &[&str]| keys.iter().filter(|key| has(key)).count();
+    let kinds = [
+        (
+            FileKind::Session,
+            count(&["course", "guests", "serve", "dish", "kitchen", "start"]),
+        ),
+        (
+            FileKind::Dish,
+            count(&["step", "ingredient", "serves", "makes"]),
+        ),
+        (
+            FileKind::Kitchen,
+            count(&["cooks", "burners", "oven", "ware"]),
+        ),
+        (
+            FileKind::Config,
+            count(&[
+                "clock",
+                "units",
+                "theme",
+                "alert",
+                "keys",
+                "mouse",
+                "learn",
+                "lead",
+                "glance_after",
+            ]),
+        ),
+    ];
+    let most = kinds.iter().map(|(_, count)| *count).max().unwrap_or(0);
+    if most == 0
+        && Path::new(name)
+            .file_name()
+            .is_some_and(|name| name == "config.toml")
+    {
+        return FileKind::Config;
+    }
+    // Of equals the first.
+    kinds
+        .iter()
+        .find(|(_, count)| *count == most)
+        .map_or(FileKind::Session, |(kind, _)| *kind)
+}
+
+/// Runs every reader of what a user writes over some bytes: for fuzzing. Whatever they are, it returns.
+pub fn read_anything(bytes: &[u8]) {
+    let _ = kind_of("x.toml", bytes);
+    let shown = |found: Diagnostics| {
+        let _ = (found.render(true), found.brief());
+    };
+    match load_bytes(
+        "x.toml",
+        bytes,
+        &super::files::BuiltIn(&[]),
+        &Lookup::default(),
+    ) {
+        Ok(loaded) => shown(loaded.warnings),
+        Err(found) => shown(found),
+    }
+    match load_dish("x.toml", bytes, Some(&Kitchen::default())) {
+        Ok((_, found)) | Err(found) => shown(found),
+    }
+    match load_kitchen("x.toml", bytes) {
+        Ok((_, found)) | Err(found) => shown(found),
+    }
+    if let Err(found) = super::config::Config::read("x.toml", bytes) {
+        shown(found);
+    }
+}
+
 /// A kitchen file.
 ///
 /// # Errors

@@ -17,6 +17,9 @@ mod step_ref;
 pub mod text;
 
 pub use diagnostic::{Diagnostic, Diagnostics, Severity};
-pub use load::{Loaded, Lookup, load, load_bytes, load_dish, load_kitchen, load_text};
+pub use load::{
+    FileKind, Loaded, Lookup, kind_of, load, load_bytes, load_dish, load_kitchen, load_text,
+    read_anything,
+};
 pub use model::*;
 pub use step_ref::StepRef;

@@ -5,6 +5,7 @@ mod ics;
 mod import;
 mod log;
 mod measure;
+mod menu;
 mod safety;
 mod shop;
 mod solver;

@@ -1,0 +1,163 @@
+//! `mealtide check`: what is wrong, doubtful or too late in session, dish, kitchen and config files.
+
+use std::io::IsTerminal;
+use std::path::{Path, PathBuf};
+
+use jiff::{Span, ZonedDateTime, civil::DateTime, tz::TimeZone};
+
+use super::{Outcome, print};
+use crate::measure::{Ratio, duration};
+use crate::menu::config::Config;
+use crate::menu::files::read_bounded;
+use crate::menu::{self, Diagnostics, FileKind, Loaded, Lookup, Moment, Session, StepRef, builtin};
+use crate::plan::{Options, Part, build, hopeless::hopeless};
+
+/// Files to check.
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    /// Session, dish, kitchen or config files, or the name of a built-in session.
+    #[arg(required = true, value_name = "FILE")]
+    files: Vec<PathBuf>,
+    /// One line a finding: FILE:LINE:COLUMN: error or warning: what.
+    #[arg(long)]
+    brief: bool,
+}
+
+/// Reads every file, and prints everything that is found.
+pub fn run(args: Args) -> Outcome {
+    let lookup = Lookup::of_the_user();
+    let mut outcome = Outcome::Well;
+    let mut text = String::new();
+    for path in &args.files {
+        let found = check(path, &lookup);
+        let (found, one) = match found {
+            Ok(report) if report.late => (report.found, Outcome::No),
+            Ok(report) => (report.found, Outcome::Well),
+            Err(found) => (found, Outcome::Fault),
+        };
+        outcome = worse(outcome, one);
+        if one == Outcome::Fault {
+            say(&found, args.brief);
+        } else if found.list.is_empty() {
+            text += &format!(
+                "{}: nothing to say against it\n",
+                menu::text::clean(&path.display().to_string())
+            );
+        } else {
+            text += &rendered(&found, args.brief, std::io::stdout().is_terminal());
+        }
+    }
+    match print(&text) {
+        Outcome::Well => outcome,
+        failed => worse(outcome, failed),
+    }
+}
+
+struct Report {
+    found: Diagnostics,
+    /// A step can never be on time.
+    late: bool,
+}
+
+fn check(path: &Path, lookup: &Lookup) -> Result<Report, Diagnostics> {
+    let name = path.display().to_string();
+    if !path.exists()
+        && let Some(session) = builtin::find(&name)
+    {
+        return session.load().map(never_on_time);
+    }
+    let bytes = read_bounded(path)
+        .map_err(|why| Diagnostics::whole_file(&name, format!("can't be read: {why}")))?;
+    let plain = |found| Report { found, late: false };
+    match menu::kind_of(&name, &bytes) {
+        FileKind::Session => menu::load(path, lookup).map(never_on_time),
+        FileKind::Dish => menu::load_dish(&name, &bytes, None).map(|(_, found)| plain(found)),
+        FileKind::Kitchen => menu::load_kitchen(&name, &bytes).map(|(_, found)| plain(found)),
+        FileKind::Config => Config::read(&name, &bytes).map(|_| plain(Diagnostics::default())),
+    }
+}
+
+/// Warns of each step that can't be on time, whenever the cook begins within 'start'.
+fn never_on_time(mut loaded: Loaded) -> Report {
+    let late = hopeless_steps(&loaded.session);
+    for (step, ticks) in &late {
+        let by = duration::print(Ratio::from_integer(i128::from(*ticks) * 30));
+        loaded.warn(
+            step,
+            format!("the step '{step}' can never be on time: it ends {by} late at the earliest"),
+            "begin earlier ('start'), promise later ('serve', 'gap'), or make it ahead",
+        );
+    }
+    Report {
+        late: !late.is_empty(),
+        found: loaded.warnings,
+    }
+}
+
+/// Without `start` there is always an earlier hour to begin. What can't be planned at all, `plan` says.
+fn hopeless_steps(session: &Session) -> Vec<(StepRef, i64)> {
+    if session.start.is_none() {
+        return Vec::new();
+    }
+    let options = Options {
+        quantile: Ratio::new(1, 2),
+        part: Part::Service,
+    };
+    let Some(built) = long_before(session).and_then(|now| build(session, &now, &options).ok())
+    else {
+        return Vec::new();
+    };
+    hopeless(&built.problem)
+        .into_iter()
+        .filter_map(|found| {
+            let (dish, step) = *built.frame.places.get(found.step)?;
+            let dish = session.dishes.get(dish)?;
+            let step = StepRef {
+                dish: dish.id.clone(),
+                step: dish.steps.get(step)?.id.clone(),
+            };
+            Some((step, i64::from(found.late)))
+        })
+        .collect()
+}
+
+/// A moment before anybody could begin: what is found does not depend on when the file is checked.
+fn long_before(session: &Session) -> Option<ZonedDateTime> {
+    let moment = match session.serve {
+        Moment::At(serve) => serve.checked_sub(Span::new().days(366)).ok()?,
+        // Just after the clock showed it, so that the next time is a day away.
+        Moment::Clock(time) => DateTime::constant(2026, 6, 1, 0, 0, 0, 0)
+            .date()
+            .to_datetime(time)
+            .checked_add(Span::new().seconds(1))
+            .ok()?,
+    };
+    TimeZone::UTC.to_zoned_datetime(moment).ok()
+}
+
+fn worse(a: Outcome, b: Outcome) -> Outcome {
+    match (a, b) {
+        (Outcome::Fault, _) | (_, Outcome::Fault) => Outcome::Fault,
+        (Outcome::No, _) | (_, Outcome::No) => Outcome::No,
+        _ => Outcome::Well,
+    }
+}
+
+/// Prints what is wrong with files on standard error, in colour on a terminal unless `NO_COLOR` is set.
+pub(crate) fn say(found: &Diagnostics, brief: bool) -> Outcome {
+    use std::io::Write;
+    let terminal = std::io::stderr().is_terminal();
+    // Nothing is left to tell when standard error is gone.
+    let _ = std::io::stderr()
+        .lock()
+        .write_all(rendered(found, brief, terminal).as_bytes());
+    Outcome::Fault
+}
+
+fn rendered(found: &Diagnostics, brief: bool, terminal: bool) -> String {
+    if brief {
+        return found.brief();
+    }
+    let refused = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
+    found.render(terminal && !refused)
+}
