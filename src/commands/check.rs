@@ -144,7 +144,7 @@ fn worse(a: Outcome, b: Outcome) -> Outcome {
 }
 
 /// Prints what is wrong with files on standard error, in colour on a terminal unless `NO_COLOR` is set.
-pub(crate) fn say(found: &Diagnostics, brief: bool) -> Outcome {
+pub(super) fn say(found: &Diagnostics, brief: bool) -> Outcome {
     use std::io::Write;
     let terminal = std::io::stderr().is_terminal();
     // Nothing is left to tell when standard error is gone.

@@ -7,11 +7,14 @@ use clap::{CommandFactory, Parser, Subcommand};
 pub mod check;
 pub mod completions;
 pub mod import;
+pub mod kitchen;
 pub mod man;
+pub mod new;
 pub mod plan;
 pub mod rehearse;
 pub mod review;
 pub mod shop;
+pub mod schema;
 pub mod source;
 pub mod timing;
 mod values;
@@ -55,6 +58,12 @@ pub struct Cli {
 enum Command {
     /// Read session, dish, kitchen and config files and say what is wrong or doubtful.
     Check(check::Args),
+    /// Write down what the kitchen has.
+    Kitchen(kitchen::Args),
+    /// Write a dish or a session to begin from.
+    New(new::Args),
+    /// Print a JSON Schema of a kind of file, for editors.
+    Schema(schema::Args),
     /// Print a completion script for a shell.
     Completions(completions::Args),
     /// Make a dish file of a recipe in a page or JSON file.
@@ -81,6 +90,9 @@ impl Cli {
     pub fn run(self) -> Outcome {
         match self.command {
             Some(Command::Check(args)) => check::run(args),
+            Some(Command::Kitchen(args)) => kitchen::run(args),
+            Some(Command::New(args)) => new::run(args),
+            Some(Command::Schema(args)) => schema::run(args),
             Some(Command::Completions(args)) => completions::run(args),
             Some(Command::Import(args)) => import::run(args),
             Some(Command::Man(args)) => man::run(args),

@@ -122,8 +122,7 @@ impl Config {
             let document = reader.parse(source, &text);
             patch(&mut reader, &document, &mut config);
         }
-        let mut found = reader.into_found();
-        found.sort();
+        let found = reader.into_found();
         if found.has_errors() {
             Err(found)
         } else {

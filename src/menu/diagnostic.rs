@@ -127,9 +127,14 @@ impl Source {
         }
     }
 
+    /// The line of a byte, from 1.
+    pub fn line_of(&self, byte: usize) -> usize {
+        self.lines.partition_point(|start| *start <= byte).max(1)
+    }
+
     /// Line and column (in characters) of a byte, both from 1.
     pub fn position(&self, byte: usize) -> (usize, usize) {
-        let line = self.lines.partition_point(|start| *start <= byte).max(1);
+        let line = self.line_of(byte);
         let start = self.lines.get(line - 1).copied().unwrap_or(0);
         let before = self
             .text

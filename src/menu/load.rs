@@ -241,9 +241,7 @@ pub fn load_kitchen(name: &str, bytes: &[u8]) -> Result<(Kitchen, Diagnostics), 
 }
 
 fn finish(reader: Reader) -> Diagnostics {
-    let mut found = reader.into_found();
-    found.sort();
-    found
+    reader.into_found()
 }
 
 fn places_of(raw: &RawDish) -> impl Iterator<Item = (StepRef, At)> {

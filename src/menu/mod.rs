@@ -12,6 +12,7 @@ pub mod model;
 pub mod prepare;
 mod read;
 mod resolve;
+pub mod schema;
 pub mod shop;
 mod step_ref;
 pub mod text;

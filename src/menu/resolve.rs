@@ -42,7 +42,7 @@ pub(super) fn session(
         .into_iter()
         .map(|dish| (dish.dish.id.clone(), dish))
         .collect();
-    let known: Vec<String> = own.keys().cloned().collect();
+    let known: Option<Vec<String>> = (!raw.nameless).then(|| own.keys().cloned().collect());
     for course in &mut raw.courses {
         for name in &course.dishes {
             if let Some(first) = named.get(&name.value) {
@@ -56,7 +56,7 @@ pub(super) fn session(
             named.insert(name.value.clone(), name.at);
             let found = match own.remove(&name.value) {
                 Some(dish) => Some(dish),
-                None => look_up(reader, name, &known, folders),
+                None => look_up(reader, name, known.as_deref(), folders),
             };
             if let Some(dish) = found {
                 course.course.dishes.push(name.value.clone());
@@ -168,7 +168,7 @@ fn kitchen_bytes(reader: &mut Reader, name: &str, bytes: &[u8]) -> Kitchen {
 fn look_up(
     reader: &mut Reader,
     name: &Spot<String>,
-    known: &[String],
+    known: Option<&[String]>,
     folders: &Folders,
 ) -> Option<RawDish> {
     let id = &name.value;
@@ -202,6 +202,7 @@ fn look_up(
         reader.found.left_out += 1;
         return None;
     }
+    let known = known?;
     let mut diagnostic = Diagnostic::error(name.at, format!("the dish '{id}' is not defined"));
     diagnostic = match read::nearest(id, known.iter().map(String::as_str)) {
         Some(near) => diagnostic.help(format!("did you mean '{near}'?")),

@@ -250,3 +250,171 @@ fn doubts_are_warnings() {
     assert_eq!(loaded.warnings.list.len(), 5, "{brief}");
     assert!(!loaded.warnings.has_errors());
 }
+
+fn mealtide(arguments: &[&str], environment: &[(&str, &Path)]) -> (Option<i32>, String, String) {
+    let output = std::process::Command::new(env!("CARGO_BIN_EXE_mealtide"))
+        .args(arguments)
+        .env_clear()
+        .envs(environment.iter().copied())
+        .output()
+        .unwrap();
+    let text = |bytes| String::from_utf8(bytes).unwrap();
+    (
+        output.status.code(),
+        text(output.stdout),
+        text(output.stderr),
+    )
+}
+
+#[test]
+fn what_new_writes_passes_check() {
+    let folder = tempfile::tempdir().unwrap();
+    for kind in ["dish", "session"] {
+        let file = folder.path().join(format!("my-{kind}.toml"));
+        let name = file.to_str().unwrap();
+        let (code, _, errors) = mealtide(&["new", kind, name], &[]);
+        assert_eq!(code, Some(0), "{errors}");
+        let (code, said, errors) = mealtide(&["check", name], &[]);
+        assert_eq!(
+            (code, said.contains("nothing to say against it")),
+            (Some(0), true),
+            "{said}{errors}"
+        );
+        let (code, _, errors) = mealtide(&["new", kind, name], &[]);
+        assert_eq!(code, Some(2));
+        assert!(errors.contains("is there already"), "{errors}");
+    }
+}
+
+#[test]
+fn check_ends_with_2_and_says_nothing_on_stdout_for_a_broken_file() {
+    let file = folder().join("many-faults.toml");
+    let (code, said, errors) = mealtide(&["check", file.to_str().unwrap()], &[]);
+    assert_eq!((code, said.as_str()), (Some(2), ""));
+    assert!(
+        errors.contains("4 errors") && errors.contains("many-faults.toml:13:1"),
+        "{errors}"
+    );
+    let (code, said, errors) = mealtide(&["check", "no-such-file.toml"], &[]);
+    assert_eq!((code, said.as_str()), (Some(2), ""));
+    assert!(errors.contains("there is no such file"), "{errors}");
+}
+
+#[test]
+fn a_step_that_can_never_be_on_time() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("late.toml");
+    let text = "guests = 2\nserve = \"19:30\"\nstart = \"19:00\"\n[[course]]\ndishes = [\"stew\"]\n[[dish]]\nid = \"stew\"\n\
+        [[dish.step]]\nid = \"braise\"\ndo = \"Braise\"\ntakes = \"40 min\"\nkeeps = \"1 h\"\n";
+    fs::write(&file, text).unwrap();
+    let (code, said, errors) = mealtide(&["check", "--brief", file.to_str().unwrap()], &[]);
+    assert_eq!(code, Some(1), "{errors}");
+    assert!(
+        said.contains(
+            ":9:6: warning: the step 'stew/braise' can never be on time: it ends 10 min late"
+        ),
+        "{said}"
+    );
+}
+
+/// Rows T26 and T27: XDG Base Directory Specification 0.8, sections 2 and 3: `~/.config` by default; an empty value
+/// counts as unset, and a relative one is ignored.
+#[cfg(target_os = "linux")]
+#[test]
+fn the_kitchen_is_written_at_the_xdg_place() {
+    let home = tempfile::tempdir().unwrap();
+    let xdg = tempfile::tempdir().unwrap();
+    let write = |value: &Path| {
+        let arguments = [
+            "kitchen",
+            "--cooks",
+            "2",
+            "--oven",
+            "top oven, 1",
+            "--ware",
+            "stockpot, 1, 6 L",
+            "--replace",
+        ];
+        mealtide(
+            &arguments,
+            &[("HOME", home.path()), ("XDG_CONFIG_HOME", value)],
+        )
+    };
+    let (code, said, errors) = write(xdg.path());
+    let file = xdg.path().join("mealtide/kitchen.toml");
+    assert_eq!(code, Some(0), "{said}{errors}");
+    let bytes = fs::read(&file).unwrap();
+    let (kitchen, _) = menu::load_kitchen("kitchen.toml", &bytes).unwrap();
+    assert_eq!((kitchen.cooks, kitchen.burners), (2, 4));
+    assert_eq!(
+        (kitchen.ovens[0].name.as_str(), kitchen.ovens[0].racks),
+        ("top oven", 1)
+    );
+    assert_eq!(
+        kitchen.wares[0].holds,
+        Some(mealtide::measure::Ratio::from_integer(6))
+    );
+
+    let default = home.path().join(".config/mealtide/kitchen.toml");
+    for unset in ["", "relative/folder"] {
+        let _ = fs::remove_file(&default);
+        let (code, said, errors) = write(Path::new(unset));
+        assert_eq!(code, Some(0), "{said}{errors}");
+        assert!(default.exists(), "{unset:?}: {said}");
+    }
+}
+
+/// The schema and the reader come from the same tables: what a built-in session says, its schema knows.
+#[test]
+fn the_schema_knows_every_key_of_the_sessions() {
+    fn known(schema: &serde_json::Value, value: &toml::Value, path: &str) {
+        let schema = match schema["anyOf"].as_array() {
+            Some(choices) => choices.iter().find(|c| c["type"] == "object").unwrap(),
+            None => schema,
+        };
+        match value {
+            toml::Value::Table(table) => {
+                for required in schema["required"].as_array().unwrap() {
+                    assert!(
+                        table.contains_key(required.as_str().unwrap()),
+                        "{path} lacks {required}"
+                    );
+                }
+                for (key, value) in table {
+                    let inner = &schema["properties"][key];
+                    assert!(inner.is_object(), "{path}/{key} is not in the schema");
+                    known(inner, value, &format!("{path}/{key}"));
+                }
+            }
+            toml::Value::Array(list) => list
+                .iter()
+                .for_each(|value| known(&schema["items"], value, path)),
+            _ => {}
+        }
+    }
+    let (code, text, errors) = mealtide(&["schema", "session"], &[]);
+    assert_eq!(code, Some(0), "{errors}");
+    let schema: serde_json::Value = serde_json::from_str(&text).unwrap();
+    assert_eq!(
+        schema["$schema"],
+        "https://json-schema.org/draft/2020-12/schema"
+    );
+    for session in menu::builtin::SESSIONS {
+        let table: toml::Table = session.text.parse().unwrap();
+        // A kitchen may be a path as well.
+        let table: toml::Table = table
+            .into_iter()
+            .filter(|(_, v)| !v.is_str())
+            .collect::<toml::Table>();
+        let mut table = toml::Value::Table(table);
+        if let Some(map) = table.as_table_mut() {
+            map.entry("serve").or_insert("19:30".into());
+        }
+        known(&schema, &table, session.id);
+    }
+    for kind in ["dish", "kitchen", "config"] {
+        let (code, text, _) = mealtide(&["schema", kind], &[]);
+        assert_eq!(code, Some(0));
+        let _: serde_json::Value = serde_json::from_str(&text).unwrap();
+    }
+}

@@ -8,6 +8,7 @@ mod session;
 mod step;
 mod syntax;
 
+use std::collections::HashSet;
 use std::ops::Range;
 
 use super::diagnostic::{At, Diagnostic, Diagnostics, Source};
@@ -41,12 +42,24 @@ pub(super) struct Reader {
     pub found: Diagnostics,
     /// Sources whose syntax is broken: what seems to be missing there may only be misread.
     shaky: Vec<bool>,
+    /// Source and line of each syntax error: what else is said of that line is a consequence.
+    broken: HashSet<(usize, usize)>,
     /// How many steps were read so far, over all files.
     pub steps: usize,
 }
 
 impl Reader {
-    pub fn into_found(self) -> Diagnostics {
+    /// All that was found, in order; of a line that is not TOML, that alone.
+    pub fn into_found(mut self) -> Diagnostics {
+        let (sources, broken) = (&self.found.sources, &self.broken);
+        self.found.list.retain(|diagnostic| {
+            let at = diagnostic.at;
+            let line = sources
+                .get(at.source)
+                .map_or(0, |file| file.line_of(at.start));
+            diagnostic.message.starts_with(syntax::NOT_TOML) || !broken.contains(&(at.source, line))
+        });
+        self.found.sort();
         self.found
     }
 

@@ -25,6 +25,8 @@ pub(in crate::menu) struct RawSession {
     pub sure: Option<Ratio>,
     pub courses: Vec<RawCourse>,
     pub dishes: Vec<RawDish>,
+    /// A dish could not be read for want of an id: what seems undefined may be it.
+    pub nameless: bool,
 }
 
 /// Where the kitchen is.
@@ -61,8 +63,10 @@ pub(in crate::menu) fn session_file(reader: &mut Reader, document: &Document) ->
     }
     let mut seen = HashMap::new();
     let mut dishes = Vec::new();
+    let mut nameless = false;
     for (entries, at) in fields.tables(reader, "dish").unwrap_or_default() {
         let Some(dish) = dish_table(reader, entries, at, None) else {
+            nameless = true;
             continue;
         };
         if let Some(first) = seen.insert(dish.dish.id.clone(), dish.id_at) {
@@ -94,6 +98,7 @@ pub(in crate::menu) fn session_file(reader: &mut Reader, document: &Document) ->
         sure: sure(reader, &fields),
         courses: courses(reader, &fields),
         dishes,
+        nameless,
     }
 }
 

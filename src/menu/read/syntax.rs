@@ -1,12 +1,13 @@
 //! The syntax: bytes to a TOML document that knows where everything stands.
 
-use std::collections::HashSet;
-
 use toml::Spanned;
 use toml::de::DeTable;
 
 use super::{Reader, place};
 use crate::menu::diagnostic::{At, Diagnostic, Source};
+
+/// How each message about syntax begins.
+pub(super) const NOT_TOML: &str = "this is not TOML";
 
 /// A parsed document.
 pub(in crate::menu) struct Document<'t> {
@@ -51,12 +52,12 @@ impl Reader {
         {
             *shaky = true;
         }
-        let mut lines = HashSet::new();
         for error in errors {
             let span = error.span().unwrap_or(0..0);
             let at = place(source, span);
-            let (_, line, _) = self.found.position(at);
-            if !lines.insert(line) {
+            let file = self.found.sources.get(source);
+            let line = file.map_or(1, |file| file.line_of(at.start));
+            if !self.broken.insert((source, line)) {
                 continue;
             }
             self.push(explain(at, error.message(), text));
@@ -70,7 +71,7 @@ impl Reader {
 
 /// The parser's words, with what would be right where a cook may not guess it.
 fn explain(at: At, message: &str, text: &str) -> Diagnostic {
-    let diagnostic = Diagnostic::error(at, format!("this is not TOML: {message}"));
+    let diagnostic = Diagnostic::error(at, format!("{NOT_TOML}: {message}"));
     let line_start = text
         .get(..at.start)
         .and_then(|t| t.rfind('\n'))

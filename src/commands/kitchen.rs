@@ -1,0 +1,179 @@
+//! `mealtide kitchen`: asks what the kitchen has, and writes it down.
+
+use std::fs;
+use std::io::{self, BufRead, IsTerminal, Write};
+use std::path::PathBuf;
+
+use super::{Outcome, check, complain, new, print};
+use crate::menu::{self, Lookup, text};
+
+/// What the kitchen has. What is not given is asked for on a terminal, and takes its default elsewhere.
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    /// How many people cook.
+    #[arg(long, value_name = "N")]
+    cooks: Option<u32>,
+    /// Burners of the hob.
+    #[arg(long, value_name = "N")]
+    burners: Option<u32>,
+    /// An oven: its name, and its racks after a comma ("top oven, 2"). Several for several.
+    #[arg(long, value_name = "NAME[, RACKS]")]
+    oven: Vec<String>,
+    /// Cookware: its name, then how many, then what one holds ("stockpot, 1, 6 L"). Several for several.
+    #[arg(long, value_name = "NAME[, COUNT[, VOLUME]]")]
+    ware: Vec<String>,
+    /// Where to write it [default: kitchen.toml in the config folder]; '-' for standard output.
+    #[arg(long, value_name = "FILE")]
+    output: Option<PathBuf>,
+    /// Write over a file that is there.
+    #[arg(long)]
+    replace: bool,
+}
+
+/// Asks, checks and writes.
+pub fn run(mut args: Args) -> Outcome {
+    let nothing = args.cooks.is_none()
+        && args.burners.is_none()
+        && args.oven.is_empty()
+        && args.ware.is_empty();
+    if nothing && io::stdin().is_terminal() && ask(&mut args).is_err() {
+        return complain("nothing is written: the answers ended");
+    }
+    let content = match written(&args) {
+        Ok(content) => content,
+        Err(words) => return complain(&words),
+    };
+    if let Err(found) = menu::load_kitchen("the kitchen", content.as_bytes()) {
+        return check::say(&found, false);
+    }
+    let path = match args.output {
+        Some(path) if path.as_os_str() == "-" => return print(&content),
+        Some(path) => path,
+        None => match Lookup::of_the_user().config {
+            Some(folder) => folder.join("kitchen.toml"),
+            None => return complain("there is no home folder: say --output FILE"),
+        },
+    };
+    let shown = path.display().to_string();
+    let shown = text::clean(&shown);
+    if let Some(folder) = path
+        .parent()
+        .filter(|folder| !folder.as_os_str().is_empty())
+        && let Err(error) = fs::create_dir_all(folder)
+    {
+        return complain(&format!("cannot make the folder of {shown}: {error}"));
+    }
+    let result = if args.replace {
+        fs::write(&path, &content)
+    } else {
+        new::write_new(&path, &content)
+    };
+    match result {
+        Ok(()) => print(&format!("{shown} is written\n")),
+        Err(error) if error.kind() == io::ErrorKind::AlreadyExists => complain(&format!(
+            "{shown} is there already: say --replace to write over it"
+        )),
+        Err(error) => complain(&format!("cannot write {shown}: {error}")),
+    }
+}
+
+/// An empty answer takes what stands in brackets, or ends a list.
+fn ask(args: &mut Args) -> io::Result<()> {
+    args.cooks = number("How many people cook?", 1)?;
+    args.burners = number("How many burners has the hob?", 4)?;
+    say(
+        "Ovens: name, and racks after a comma. An empty line ends; none means one oven of two racks.\n",
+    )?;
+    args.oven = list("Oven")?;
+    say("Cookware: name, how many, what one holds (\"stockpot, 1, 6 L\"). An empty line ends.\n")?;
+    args.ware = list("Cookware")?;
+    Ok(())
+}
+
+fn number(question: &str, default: u32) -> io::Result<Option<u32>> {
+    loop {
+        let answer = line(&format!("{question} [{default}] "))?;
+        if answer.is_empty() {
+            return Ok(Some(default));
+        }
+        match answer.parse() {
+            Ok(number) => return Ok(Some(number)),
+            Err(_) => say("A whole number, please.\n")?,
+        }
+    }
+}
+
+fn list(name: &str) -> io::Result<Vec<String>> {
+    let mut answers = Vec::new();
+    loop {
+        let answer = line(&format!("{name}: "))?;
+        if answer.is_empty() {
+            return Ok(answers);
+        }
+        answers.push(answer);
+    }
+}
+
+fn line(prompt: &str) -> io::Result<String> {
+    say(prompt)?;
+    let mut answer = String::new();
+    if io::stdin().lock().read_line(&mut answer)? == 0 {
+        return Err(io::ErrorKind::UnexpectedEof.into());
+    }
+    Ok(text::clean(&answer).trim().to_owned())
+}
+
+/// Questions go to standard error, so that `--output -` can be piped.
+fn say(words: &str) -> io::Result<()> {
+    let mut out = io::stderr().lock();
+    out.write_all(words.as_bytes())?;
+    out.flush()
+}
+
+/// The kitchen as TOML.
+fn written(args: &Args) -> Result<String, String> {
+    let mut out = format!(
+        "# The kitchen that sessions without one of their own are planned for.\n\ncooks   = {}\nburners = {}\n",
+        args.cooks.unwrap_or(1),
+        args.burners.unwrap_or(4)
+    );
+    for oven in &args.oven {
+        let mut parts = oven.split(',').map(str::trim);
+        out += &format!(
+            "\n[[oven]]\nname  = {}\n",
+            quoted(parts.next().unwrap_or("oven"))
+        );
+        if let Some(racks) = parts.next() {
+            out += &format!("racks = {}\n", whole(racks, oven)?);
+        }
+        out += "# heats = \"10 C/min\"   # time your own oven, and say so here\n# cools = \"4 C/min\"\n";
+    }
+    for ware in &args.ware {
+        let mut parts = ware.split(',').map(str::trim);
+        out += &format!(
+            "\n[[ware]]\nname  = {}\n",
+            quoted(parts.next().unwrap_or(""))
+        );
+        if let Some(count) = parts.next() {
+            out += &format!("count = {}\n", whole(count, ware)?);
+        }
+        if let Some(volume) = parts.next() {
+            out += &format!("holds = {}\n", quoted(volume));
+        }
+    }
+    Ok(out)
+}
+
+fn whole(number: &str, of: &str) -> Result<u32, String> {
+    number.parse().map_err(|_| {
+        format!(
+            "'{}' is not a whole number, in '{}'",
+            text::clean(number),
+            text::clean(of)
+        )
+    })
+}
+
+fn quoted(text: &str) -> String {
+    toml::Value::String(text.to_owned()).to_string()
+}
