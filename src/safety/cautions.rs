@@ -69,6 +69,21 @@ pub(super) fn cautions_of(step: &Step) -> Vec<Caution> {
     .collect()
 }
 
+/// The caution that a step goes against in so many words.
+pub(super) fn against(step: &Step) -> Option<Caution> {
+    let said = words_of(step);
+    let is_in = |phrases: &[String]| {
+        phrases
+            .iter()
+            .any(|phrase| Phrase::new(phrase).is_in(&said))
+    };
+    let row = Tables::get()
+        .cautions
+        .iter()
+        .find(|row| is_in(&row.words) && is_in(&row.never))?;
+    Some(row.caution())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -207,6 +207,9 @@ pub struct CautionRow {
     /// Phrases that take it away.
     #[serde(default)]
     pub unless: Vec<String>,
+    /// Phrases of a step that does just what the caution warns of.
+    #[serde(default)]
+    pub never: Vec<String>,
     /// The sentence.
     pub short: String,
 }

@@ -33,7 +33,10 @@ fn reference() -> Calendar {
             end: "2026-11-26T17:30:00+01:00[Europe/Berlin]".parse().unwrap(),
             summary: summary.into(),
             description: String::new(),
-            alarms: vec![Alarm { before: 300, words: "Preheat".into() }],
+            alarms: vec![Alarm {
+                before: 300,
+                words: "Preheat".into(),
+            }],
         }],
     }
 }
@@ -41,13 +44,18 @@ fn reference() -> Calendar {
 #[test]
 fn the_same_event_has_the_same_lines() {
     let text = reference().write().unwrap();
-    assert_eq!(lines(&text), lines(include_str!("../data/ics/reference_event.ics")));
+    assert_eq!(
+        lines(&text),
+        lines(include_str!("../data/ics/reference_event.ics"))
+    );
     assert!(text.split("\r\n").all(|line| line.len() <= 75));
 }
 
 /// The library's own output passes the check: it asks for no more than the standard does.
 #[test]
 fn the_library_s_calendar_is_valid() {
-    let text = include_str!("../data/ics/reference_event.ics").replace("\r\n", "\n").replace('\n', "\r\n");
+    let text = include_str!("../data/ics/reference_event.ics")
+        .replace("\r\n", "\n")
+        .replace('\n', "\r\n");
     assert_eq!(check(&text), []);
 }

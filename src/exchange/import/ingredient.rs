@@ -236,7 +236,10 @@ fn sized(split: &mut Split) {
 /// Whether the amount is a number alone.
 fn is_bare(amount: &str) -> bool {
     let parsed = quantity::parse(amount).ok();
-    let measure = parsed.as_ref().and_then(|a| a.quantity()).map(|q| &q.measure);
+    let measure = parsed
+        .as_ref()
+        .and_then(|a| a.quantity())
+        .map(|q| &q.measure);
     matches!(measure, Some(quantity::Measure::Pieces(p)) if p.noun.is_none())
 }
 

@@ -51,7 +51,9 @@ fn begin(model: &Model, hint: Option<&Schedule>) -> Option<Schedule> {
         return repaired;
     }
     let both = [repaired, first::first(model)];
-    both.into_iter().flatten().min_by_key(|s| score::of(model.problem, s))
+    both.into_iter()
+        .flatten()
+        .min_by_key(|s| score::of(model.problem, s))
 }
 
 fn better(problem: &Problem, best: &mut Solution, schedule: Schedule, watch: &mut dyn Watch) {

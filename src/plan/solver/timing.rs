@@ -19,7 +19,12 @@ pub fn order(model: &Model, s: &Schedule) -> Vec<Arc> {
         chains(pool.capacity, &pool.tasks, &at, &mut arcs);
     }
     for (o, oven) in model.problem.ovens.iter().enumerate() {
-        let inside: Vec<usize> = model.oven_steps.iter().copied().filter(|&i| s.ovens[i] == Some(o)).collect();
+        let inside: Vec<usize> = model
+            .oven_steps
+            .iter()
+            .copied()
+            .filter(|&i| s.ovens[i] == Some(o))
+            .collect();
         let mut spans = Vec::new();
         for (x, &i) in inside.iter().enumerate() {
             if !model.fixed[i] {
@@ -45,7 +50,11 @@ pub fn order(model: &Model, s: &Schedule) -> Vec<Arc> {
             demand: racks(i),
             begun: model.fixed[i],
         };
-        let tasks: Vec<Task> = inside.iter().filter(|&&i| !model.past(i)).map(task).collect();
+        let tasks: Vec<Task> = inside
+            .iter()
+            .filter(|&&i| !model.past(i))
+            .map(task)
+            .collect();
         chains(oven.racks, &tasks, &at, &mut arcs);
     }
     arcs.retain(|a| !model.fixed[a.to]);
@@ -61,9 +70,26 @@ fn moments(model: &Model, s: &Schedule) -> Vec<Tick> {
         if model.fixed[node] {
             continue;
         }
-        let after = model.arcs.iter().filter(|a| a.from == node).map(|a| at[a.to] - a.gap).min();
-        let before = model.arcs.iter().filter(|a| a.to == node).map(|a| at[a.from] + a.gap).max();
-        at[node] = before.or(after).unwrap_or(at[node]).max(if before.is_some() { at[node] } else { Tick::MIN });
+        let after = model
+            .arcs
+            .iter()
+            .filter(|a| a.from == node)
+            .map(|a| at[a.to] - a.gap)
+            .min();
+        let before = model
+            .arcs
+            .iter()
+            .filter(|a| a.to == node)
+            .map(|a| at[a.from] + a.gap)
+            .max();
+        at[node] = before
+            .or(after)
+            .unwrap_or(at[node])
+            .max(if before.is_some() {
+                at[node]
+            } else {
+                Tick::MIN
+            });
     }
     at
 }
@@ -115,11 +141,26 @@ pub fn improve(model: &Model, s: &Schedule, early: bool) -> Schedule {
             let short = (at[a.from] + a.gap - at[a.to]).max(0);
             flow.hard(a.from, a.to, i64::from(a.gap - short));
         } else {
-            flow.soft(a.from, a.to, i64::from(a.gap), if early { soft.weight * COST } else { soft.weight });
+            flow.soft(
+                a.from,
+                a.to,
+                i64::from(a.gap),
+                if early {
+                    soft.weight * COST
+                } else {
+                    soft.weight
+                },
+            );
         }
     }
     if early {
-        for (i, step) in model.problem.steps.iter().enumerate().filter(|(i, s)| s.hands && !model.fixed[*i]) {
+        for (i, step) in model
+            .problem
+            .steps
+            .iter()
+            .enumerate()
+            .filter(|(i, s)| s.hands && !model.fixed[*i])
+        {
             debug_assert!(step.hands);
             flow.soft(i, model.origin, -i64::from(model.lo[i]), 1);
         }
@@ -131,7 +172,13 @@ pub fn improve(model: &Model, s: &Schedule, early: bool) -> Schedule {
     let better = Schedule {
         starts: (0..model.steps).map(moment).collect(),
         ovens: s.ovens.clone(),
-        served: (0..model.courses).map(|k| moment(model.course(k))).collect(),
+        served: (0..model.courses)
+            .map(|k| moment(model.course(k)))
+            .collect(),
     };
-    if score::of(model.problem, &better) <= score::of(model.problem, s) { better } else { s.clone() }
+    if score::of(model.problem, &better) <= score::of(model.problem, s) {
+        better
+    } else {
+        s.clone()
+    }
 }

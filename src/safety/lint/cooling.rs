@@ -118,7 +118,12 @@ fn too_slow(step: &StepView<'_>) -> Option<Finding> {
         duration::print(limit)
     );
     let all = sources(&[id, "cooling, first step", "cooling, total"]);
-    Some(Finding::new(Severity::Unsafe, "cooling", words, all).of_step(step.dish, step.step))
+    let severity = if step.is_dry_bake() {
+        Severity::Caution
+    } else {
+        Severity::Unsafe
+    };
+    Some(Finding::new(severity, "cooling", words, all).of_step(step.dish, step.step))
 }
 
 /// A layer that is said to be deep, or a big pot.

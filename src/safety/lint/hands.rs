@@ -48,7 +48,11 @@ impl StepView<'_> {
 
     fn boards(&self) -> Vec<Vec<String>> {
         let needed = self.step.needs.iter().map(|need| tokens(&need.name));
-        needed.filter(|name| says(name, BOARD)).collect()
+        let mut boards: Vec<_> = needed.filter(|name| says(name, BOARD)).collect();
+        if boards.is_empty() && self.says(BOARD) {
+            boards.push(tokens("chopping board"));
+        }
+        boards
     }
 }
 

@@ -42,17 +42,26 @@ fn waits(step: &StepView<'_>) -> Option<Finding> {
         Left::Lukewarm => (Severity::Unsafe, keeps, "waits lukewarm"),
         Left::OffHeat => (Severity::Unsafe, keeps, "waits off the heat"),
         // Cut, mixed or seasoned food: probably in the refrigerator, but it doesn't say so.
-        Left::Unsaid if step.cooked => (Severity::Unsafe, keeps, "waits after cooking"),
+        Left::Unsaid if step.cooked => (
+            cooked_severity(step),
+            standing(step) + keeps,
+            "waits after cooking",
+        ),
         Left::Unsaid
             if raw_flesh || step.upstream.contains("egg") || step.upstream.contains("dairy") =>
         {
-            (Severity::Caution, keeps, "waits")
+            (Severity::Caution, standing(step) + keeps, "waits")
         }
         Left::Unsaid => return None,
     };
     if long <= seconds(clock) {
         return rice_waits(step, long, left);
     }
+    let severity = if step.is_dry_bake() {
+        Severity::Caution
+    } else {
+        severity
+    };
     let words = format!(
         "It {what} up to {}: food that spoils is {} {} at most (1 h above 90 F or 32.2 C); say 'keep hot' (over 63 C) or 'chill'",
         duration::print(long),
@@ -65,6 +74,50 @@ fn waits(step: &StepView<'_>) -> Option<Finding> {
     let mut sources = vec![clock.source.clone()];
     sources.extend(hot_day.filter(|source| !sources.contains(source)));
     Some(Finding::new(severity, "lukewarm", words, sources).of_step(step.dish, step.step))
+}
+
+/// A cold salad of pulses or pasta may be meant for the refrigerator; flesh, rice, milk and egg are not left to guess.
+fn cooked_severity(step: &StepView<'_>) -> Severity {
+    let grave = [
+        "rice",
+        "dairy",
+        "egg",
+        "cooked poultry",
+        "cooked ham",
+        "cooked meat",
+        "cooked shellfish",
+    ];
+    let flesh = RAW_FLESH
+        .iter()
+        .chain(&grave)
+        .any(|class| step.upstream.contains(*class));
+    if flesh || step.upstream.is_empty() {
+        Severity::Unsafe
+    } else {
+        Severity::Caution
+    }
+}
+
+/// Seconds that a step lets its food stand without heat or cold.
+fn standing(step: &StepView<'_>) -> Ratio {
+    let stands = step.says(&[
+        "leave",
+        "stand",
+        "rest",
+        "sit",
+        "overnight",
+        "wait",
+        "set aside",
+        "marinate",
+        "marinade",
+        "brine",
+        "infuse",
+    ]);
+    if stands && !step.hot {
+        step.longest()
+    } else {
+        Ratio::default()
+    }
 }
 
 /// Cooked rice that waits more than an hour.

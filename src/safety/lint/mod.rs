@@ -1,6 +1,7 @@
 //! What in a session could make somebody ill or hurt, with what would be right and where that is from.
 
 mod avoid;
+mod blender;
 mod cooling;
 mod core;
 mod finding;

@@ -21,11 +21,12 @@ pub(super) fn check(view: &View<'_>, findings: &mut Vec<Finding>) {
         findings.extend(raw_dish(view, dish.id.as_str()));
     }
     for step in &view.steps {
-        findings.extend(closed_blender(view, step));
+        findings.extend(super::blender::closed(view, step));
         findings.extend(cool_oven(step));
         findings.extend(hot_oil_alone(step));
         findings.extend(frozen_in_slow_cooker(step));
         findings.extend(cautions(step));
+        findings.extend(reckless(step));
     }
 }
 
@@ -60,7 +61,7 @@ fn kidney_beans(view: &View<'_>, dish: &str) -> Option<Finding> {
             .filter(about)
             .any(|s| s.says(&["soak*"]) && s.longest() >= at_least(soak_row.within));
     let boils = |s: &&&StepView<'_>| {
-        s.says(&["boil", "boiling", "boil*", "pressure cook*"])
+        s.says(&["boil*", "pressure cook*"])
             && !s.says(&[
                 "don't boil",
                 "without boiling",
@@ -83,8 +84,14 @@ fn kidney_beans(view: &View<'_>, dish: &str) -> Option<Finding> {
     if soaked && boiled >= need {
         return None;
     }
-    // Ten minutes is what some texts ask for; half an hour is the stricter.
-    let severity = if boiled >= at_least(600) && !(slow && boiled < at_least(600)) {
+    let says_dry = |i: &crate::menu::Ingredient| {
+        let line = tokens(&format!("{} {}", i.item, i.note.as_deref().unwrap_or("")));
+        says(&line, &["kidney bean", "borlotti bean"])
+            && says(&line, &["dry", "dried", "soaked", "raw"])
+    };
+    let dry = soaked || slow || ingredients.iter().any(says_dry);
+    // Ten minutes is what some texts ask for; half an hour is the stricter. Beans that are not called dry may be tinned.
+    let severity = if boiled >= at_least(600) || !dry {
         Severity::Caution
     } else {
         Severity::Unsafe
@@ -139,9 +146,11 @@ fn raw_dish(view: &View<'_>, dish: &str) -> Option<Finding> {
         || steps
             .iter()
             .any(|s| s.says(&named_raw) && !s.says(&["sauce tartare", "tartare sauce"]));
-    if let Some(class) = flesh.filter(|_| !steps.is_empty()) {
+    // Where something is heated, the flesh most likely is, whatever the steps call it.
+    let nothing_hot = !steps.iter().any(|step| step.hot);
+    if let Some(class) = flesh.filter(|_| !steps.is_empty() && (said_raw || nothing_hot)) {
         let poultry = matches!(*class, "poultry" | "game" | "ground meat");
-        let severity = if poultry && (said_raw || !steps.iter().any(|s| s.step.ahead.is_some())) {
+        let severity = if poultry {
             Severity::Unsafe
         } else {
             Severity::Caution
@@ -167,105 +176,6 @@ fn raw_dish(view: &View<'_>, dish: &str) -> Option<Finding> {
     None
 }
 
-/// Hot liquid in a blender whose lid is shut.
-fn closed_blender(view: &View<'_>, step: &StepView<'_>) -> Option<Finding> {
-    const BLENDER: &[&str] = &[
-        "blender",
-        "liquidiser",
-        "liquidizer",
-        "jug blender",
-        "smoothie maker",
-    ];
-    const BY_HAND: &[&str] = &[
-        "stick blender",
-        "hand blender",
-        "immersion blender",
-        "hand held blender",
-        "blender in the pot",
-    ];
-    const VENTED: &[&str] = &[
-        "vent",
-        "vented",
-        "lid ajar",
-        "lid off",
-        "lid open",
-        "cap out",
-        "cap off",
-        "cloth",
-        "tea towel",
-        "towel",
-        "steam escape",
-        "let the steam",
-        "open lid",
-        "without the lid",
-        "plug out",
-    ];
-    const COOLED: &[&str] = &["cool*", "cold", "chill*", "lukewarm", "ice"];
-    const SHUT: &[&str] = &[
-        "lid tight*",
-        "tight lid",
-        "lid closed",
-        "closed lid",
-        "seal*",
-        "clamp*",
-        "lid locked",
-        "lock the lid",
-        "to the brim",
-        "to the top",
-        "fill it up",
-        "all at once",
-        "in one go",
-        "lid on tight*",
-        "lid shut",
-        "close the lid",
-    ];
-    let uses = step.needs(BLENDER) || step.says(BLENDER);
-    let by_hand = step.needs(BY_HAND) || step.says(BY_HAND);
-    if !uses || by_hand {
-        return None;
-    }
-    let hot_before = view.steps.iter().any(|other| {
-        let comes_before = step
-            .step
-            .after
-            .iter()
-            .any(|r| r.dish == other.dish.id && r.step == other.step.id);
-        let liquid = other.says(&[
-            "boil*", "simmer*", "soup", "stock", "broth", "poach*", "braise", "stew", "milk",
-            "cream", "sauce", "water", "wine", "liquid",
-        ]);
-        comes_before
-            && other.hot
-            && liquid
-            && !other.says(COOLED)
-            && !other.says(&["drain", "refresh*"])
-    });
-    let hot = step.step.hot
-        || hot_before
-        || step.says(&[
-            "hot soup",
-            "boiling",
-            "while hot",
-            "while it is hot",
-            "still hot",
-            "hot liquid",
-            "piping hot",
-        ]);
-    if !hot || step.says(&["grind", "spice"]) || (step.says(COOLED) && !step.says(SHUT)) {
-        return None;
-    }
-    let careful = step.says(VENTED) || (step.step.hot && step.step.batch.is_some());
-    let severity = match (step.says(SHUT), careful) {
-        (true, _) | (false, false) => Severity::Unsafe,
-        (false, true) => Severity::Caution,
-    };
-    let words = "Hot liquid in a closed blender bursts its lid: fill it a third to two thirds (batch with hot = true), vent open, a cloth over it, start slow; or use a hand blender in the pot";
-    Some(
-        Finding::new(severity, "hot blender", words, vec![Source::practice()])
-            .of_step(step.dish, step.step),
-    )
-}
-
 /// Meat and poultry roasted in an oven cooler than advised.
 fn cool_oven(step: &StepView<'_>) -> Option<Finding> {
     const WET: &[&str] = &[
@@ -283,8 +193,10 @@ fn cool_oven(step: &StepView<'_>) -> Option<Finding> {
     ];
     const TENDER: &[&str] = &[
         "tender",
+        "soft",
+        "melting*",
+        "spoon",
         "fall* apart",
-        "falls apart",
         "falling apart",
         "shred*",
         "pull*",
@@ -293,7 +205,9 @@ fn cool_oven(step: &StepView<'_>) -> Option<Finding> {
     let hottest = step.hottest_oven()?;
     let flesh = ["poultry", "game", "ground meat", "meat", "ham"];
     if !flesh.iter().any(|class| {
-        step.own.contains(*class) || (step.own.is_empty() && step.upstream.contains(*class))
+        step.own.contains(*class)
+            || (step.says(&["roast", "bake", "cook", "slow roast"])
+                && step.upstream.contains(*class))
     }) {
         return None;
     }
@@ -316,13 +230,12 @@ fn cool_oven(step: &StepView<'_>) -> Option<Finding> {
         Severity::Caution
     };
     let words = format!(
-        "Roasting at {} is under {} for {}; {} allows {} for large roasts. So low, only the core and its time count: give a core, and see that it passes {} within 4 h",
+        "Roasting at {} is under {} for {}; {} allows {} for large roasts. So low, only the core counts: give the step one",
         shown(hottest),
         advised.limit,
         advised.what,
         lowest.source.source,
         lowest.limit,
-        "140 F (60 C)"
     );
     let sources = super::core::distinct([&advised.source, &lowest.source].into_iter());
     Some(Finding::new(severity, "oven", words, sources).of_step(step.dish, step.step))
@@ -389,4 +302,14 @@ fn cautions(step: &StepView<'_>) -> Vec<Finding> {
             .of_step(step.dish, step.step)
         })
         .collect()
+}
+
+/// A step that tells to do what the usual caution warns of.
+fn reckless(step: &StepView<'_>) -> Option<Finding> {
+    let caution = crate::safety::cautions::against(step.step)?;
+    let words = format!("Not like this: {}", caution.words.trim_end_matches('.'));
+    Some(
+        Finding::new(Severity::Unsafe, "hazard", words, vec![Source::practice()])
+            .of_step(step.dish, step.step),
+    )
 }

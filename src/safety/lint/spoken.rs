@@ -1,6 +1,12 @@
 //! Numbers that a text says.
 
-use crate::{measure::Ratio, safety::limit};
+use crate::{
+    measure::Ratio,
+    safety::{
+        limit,
+        words::{says, tokens},
+    },
+};
 
 /// Temperatures that a text names, in C, exact: "63 C", "145 °F", "62.8C".
 pub(super) fn temperatures_in(text: &str) -> Vec<Ratio> {
@@ -56,6 +62,46 @@ pub(super) fn shown(celsius: Ratio) -> String {
     )
 }
 
+/// Core temperatures that a text names: near a word for the inside, or told as a goal ("to 63 C", "reads 63 C").
+pub(super) fn core_in(text: &str) -> Vec<Ratio> {
+    const INSIDE: &[&str] = &[
+        "core",
+        "inside",
+        "internal",
+        "centre",
+        "center",
+        "probe",
+        "thermometer",
+        "thickest",
+        "middle of the",
+    ];
+    const GOAL: &[&str] = &["to", "reache", "reach", "read", "show", "hit", "until"];
+    const OTHER: &[&str] = &[
+        "oven", "oil", "water", "bath", "grill", "down to", "cool", "heat to", "turn", "preheat",
+        "fridge", "pan",
+    ];
+    let words = tokens(text);
+    // A hotter one is an oven's, or of oil or sugar.
+    let possible = |celsius: &Ratio| {
+        *celsius >= Ratio::from_integer(30) && *celsius <= Ratio::from_integer(99)
+    };
+    let all: Vec<Ratio> = temperatures_in(text).into_iter().filter(possible).collect();
+    if says(&words, INSIDE) {
+        return all;
+    }
+    let goal = words.windows(2).any(|pair| match pair {
+        [word, number] => {
+            GOAL.contains(&word.as_str()) && number.starts_with(|c: char| c.is_ascii_digit())
+        }
+        _ => false,
+    });
+    if goal && !says(&words, OTHER) {
+        all
+    } else {
+        Vec::new()
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -74,5 +120,21 @@ mod tests {
         assert!(c("2 Cloves, 3 cm").is_empty());
         assert_eq!(decimal("62.8"), Some(Ratio::new(314, 5)));
         assert_eq!(decimal("."), None);
+    }
+
+    #[test]
+    fn core_temperatures_are_told_from_others() {
+        let c = |text| {
+            core_in(text)
+                .into_iter()
+                .map(limit::degrees)
+                .collect::<Vec<_>>()
+        };
+        assert_eq!(c("Roast to 63 C"), ["63"]);
+        assert_eq!(c("Reheat to 60 C"), ["60"]);
+        assert_eq!(c("until the thickest part reads 74 C"), ["74"]);
+        assert!(c("Heat the oven to 90 C").is_empty());
+        assert!(c("Roast at 180 C").is_empty());
+        assert!(c("Bring the water to 80 C").is_empty());
     }
 }

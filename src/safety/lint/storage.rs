@@ -40,7 +40,10 @@ pub(super) fn check(view: &View<'_>, findings: &mut Vec<Finding>) {
 /// The table's rows for what a step leaves behind, the shortest first.
 fn rows(step: &StepView<'_>) -> Vec<&'static StorageRow> {
     let tables = Tables::get();
-    let names = kept_foods(&step.upstream, step.cooked, &titled(step));
+    let mut names = kept_foods(&step.upstream, step.cooked, &titled(step));
+    if under_oil(step, &titled(step)) {
+        names = vec!["vegetables in oil"];
+    }
     let mut rows: Vec<_> = names
         .iter()
         .flat_map(|name| tables.storage_of(name))
@@ -125,8 +128,9 @@ fn too_long(step: &StepView<'_>) -> Option<Finding> {
     let days = |days: u32| Ratio::from_integer(i128::from(days) * DAY);
     let spoils =
         RAW_FLESH.iter().any(|class| step.upstream.contains(*class)) || step.is_perishable();
+    let oil = row.food == "vegetables in oil";
     let severity = if kept > days(row.most) {
-        if spoils && !says(&words, PRESERVED) {
+        if oil || (spoils && !says(&words, PRESERVED)) {
             Severity::Unsafe
         } else {
             Severity::Caution
@@ -163,6 +167,27 @@ fn too_long(step: &StepView<'_>) -> Option<Finding> {
             .map(|row| &row.source),
     );
     Some(Finding::new(severity, "storage", text, sources).of_step(step.dish, step.step))
+}
+
+/// Garlic, herbs or vegetables under oil: no air, no acid, and in time botulism.
+fn under_oil(step: &StepView<'_>, words: &[String]) -> bool {
+    let fresh = ["vegetable", "herb", "raw vegetable"]
+        .iter()
+        .any(|class| step.upstream.contains(*class));
+    fresh
+        && says(
+            words,
+            &[
+                "garlic oil",
+                "herb oil",
+                "chilli oil",
+                "in oil",
+                "under oil",
+                "cover with oil",
+                "cover with olive oil",
+                "in olive oil",
+            ],
+        )
 }
 
 fn plural(days: u32) -> String {

@@ -2,9 +2,10 @@
 
 use std::collections::{BTreeSet, HashMap};
 
-use super::spoken::temperatures_in;
+use super::spoken::core_in;
 use super::vocabulary::{
-    COLD, HEATING, HELD_HOT, LIVE_CULTURE, LUKEWARM, MOIST, PERISHABLE, RAW_FLESH, STABLE,
+    COLD, HEATING, HELD_HOT, LIVE_CULTURE, LUKEWARM, MOIST, MOIST_BAKES, PERISHABLE, RAW_FLESH,
+    STABLE,
 };
 use crate::{
     measure::{Ratio, temperature::Accepts},
@@ -44,6 +45,8 @@ pub(in crate::safety) struct StepView<'a> {
     pub hot: bool,
     /// It or a step before it in its dish heats.
     pub cooked: bool,
+    /// It or a step before it in its dish is in the oven.
+    pub baked: bool,
     /// It or a step before it in its dish kneads dough.
     pub dough: bool,
     /// Positions of the steps before it in its dish.
@@ -113,6 +116,20 @@ impl StepView<'_> {
         (any && !dry_grain_or_pulse || brothy) && !self.is_stable() && !self.says(LIVE_CULTURE)
     }
 
+    /// Baked, with no more in it to spoil than egg and milk, and no moist filling: slow to spoil, and no rule of its own.
+    pub fn is_dry_bake(&self) -> bool {
+        let others = RAW_FLESH
+            .iter()
+            .chain(PERISHABLE)
+            .filter(|class| !matches!(**class, "egg" | "dairy"));
+        let title = tokens(&self.dish.title);
+        let moist = |words: &[String]| says(words, MOIST) || says(words, MOIST_BAKES);
+        self.baked
+            && !others.clone().any(|class| self.upstream.contains(*class))
+            && !moist(&title)
+            && !moist(&self.said)
+    }
+
     pub fn left(&self) -> Left {
         if self.says(COLD) {
             Left::Cold
@@ -143,30 +160,14 @@ impl StepView<'_> {
             .max()
     }
 
-    /// Core temperature that it asks for: by `core`, or by words as "until the centre reads 63 C".
+    /// Core temperature that it asks for: by `core`, or by words as "until the centre reads 63 C", "reheat to 75 C".
     pub fn core(&self) -> Option<Ratio> {
         let texts = [
             Some(self.step.instruction.as_str()),
             self.step.until.as_deref(),
         ];
-        let inside = [
-            "core",
-            "inside",
-            "internal",
-            "centre",
-            "center",
-            "probe",
-            "thermometer",
-            "thickest",
-            "middle of the",
-        ];
-        self.step.core.or_else(|| {
-            let spoken = texts
-                .into_iter()
-                .flatten()
-                .filter(|text| says(&tokens(text), &inside));
-            spoken.flat_map(temperatures_in).min()
-        })
+        let spoken = texts.into_iter().flatten().flat_map(core_in).min();
+        self.step.core.or(spoken)
     }
 
     /// Seconds that it may take at most.
@@ -209,6 +210,7 @@ impl<'a> View<'a> {
                     upstream: BTreeSet::new(),
                     hot: heats(step),
                     cooked: false,
+                    baked: false,
                     dough: false,
                     before: BTreeSet::new(),
                 });
@@ -216,7 +218,7 @@ impl<'a> View<'a> {
             relate(&mut steps, first, dish, &position);
             let nothing_used = steps.iter().skip(first).all(|view| view.own.is_empty());
             for view in steps.iter_mut().skip(first) {
-                if nothing_used || view.upstream.is_empty() {
+                if nothing_used {
                     view.upstream.extend(listed.iter().cloned());
                 }
             }
@@ -358,14 +360,16 @@ fn relate(steps: &mut [StepView<'_>], first: usize, dish: &Dish, position: &Hash
         let mut cooked = view.hot;
         let kneads = |view: &StepView<'_>| view.says(&["knead*", "dough", "loaf", "loaves"]);
         let mut dough = kneads(view);
+        let mut baked = view.step.oven.is_some();
         for parent in before.iter().filter_map(|p| steps.get(*p)) {
             upstream.extend(parent.own.iter().cloned());
             cooked |= parent.hot;
             dough |= kneads(parent);
+            baked |= parent.step.oven.is_some();
         }
         if let Some(view) = steps.get_mut(i) {
-            (view.before, view.upstream, view.cooked, view.dough) =
-                (before, upstream, cooked, dough);
+            (view.before, view.upstream, view.cooked) = (before, upstream, cooked);
+            (view.dough, view.baked) = (dough, baked);
         }
     }
 }

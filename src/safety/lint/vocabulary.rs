@@ -75,3 +75,10 @@ pub(super) const LIVE_CULTURE: &[&str] = &[
     "ferment*", "culture", "incubat*", "prove", "proof", "proving", "rise", "rising", "starter",
     "levain", "leaven*", "yeast", "dough",
 ];
+
+/// Bakes that are moist all the way.
+#[rustfmt::skip]
+pub(super) const MOIST_BAKES: &[&str] = &[
+    "gratin", "lasagne", "lasagna", "frittata", "omelette", "flan", "dauphinoise", "souffle", "moussaka", "strata",
+    "clafoutis", "pie",
+];
