@@ -6,6 +6,7 @@ use clap::{CommandFactory, Parser, Subcommand};
 
 pub mod check;
 pub mod completions;
+pub mod doctor;
 pub mod import;
 pub mod kitchen;
 pub mod man;
@@ -15,6 +16,7 @@ pub mod rehearse;
 pub mod review;
 pub mod shop;
 pub mod schema;
+pub mod sound;
 pub mod source;
 pub mod timing;
 mod values;
@@ -68,12 +70,16 @@ enum Command {
     Completions(completions::Args),
     /// Make a dish file of a recipe in a page or JSON file.
     Import(import::Args),
+    /// Say what this machine can do for a dinner, and what to do where something is missing.
+    Doctor(doctor::Args),
     /// Print the manual page.
     Man(man::Args),
     /// Print the timetable of a session, proven best.
     Plan(Box<plan::Args>),
     /// Let a simulated cook cook a session in virtual time.
     Rehearse(rehearse::Args),
+    /// Play what the calls sound like, with their meaning.
+    Sound(sound::Args),
     /// Hold logs against their plans: what cost the time, and what they teach.
     Review(review::Args),
     /// Print one shopping list over all dishes of one or several sessions.
@@ -95,9 +101,11 @@ impl Cli {
             Some(Command::Schema(args)) => schema::run(args),
             Some(Command::Completions(args)) => completions::run(args),
             Some(Command::Import(args)) => import::run(args),
+            Some(Command::Doctor(args)) => doctor::run(args),
             Some(Command::Man(args)) => man::run(args),
             Some(Command::Plan(args)) => plan::run(*args),
             Some(Command::Rehearse(args)) => rehearse::run(args),
+            Some(Command::Sound(args)) => sound::run(args),
             Some(Command::Review(args)) => review::run(args),
             Some(Command::Shop(args)) => shop::run(args),
             None => Outcome::Well,

@@ -1,5 +1,7 @@
 //! All integration tests, in one binary.
 
+#[cfg(target_os = "linux")]
+mod alert;
 mod fuzz;
 mod ics;
 mod import;

@@ -1,0 +1,113 @@
+//! The engine's bell: rings become announcements, and what no longer stands is answered.
+
+use std::collections::BTreeMap;
+
+use super::{AlertConfig, Alerts, Announcement, Outcome, Report, Way};
+use crate::{
+    engine::run::Bell,
+    live::{Call, CallKey, Ring, event::Trouble},
+};
+
+/// Makes the rings of a session heard.
+pub struct Sounding {
+    alerts: Alerts,
+    /// The last ring, until a call of it is answered.
+    last: Option<(String, Vec<CallKey>)>,
+    rings: u64,
+    failing: BTreeMap<Way, String>,
+    /// What was last said of each kind of way.
+    said: BTreeMap<Trouble, String>,
+}
+
+impl Sounding {
+    /// Starts the worker.
+    pub fn start(config: AlertConfig) -> Self {
+        Self {
+            alerts: Alerts::start(config),
+            last: None,
+            rings: 0,
+            failing: BTreeMap::new(),
+            said: BTreeMap::new(),
+        }
+    }
+
+    /// What there is to say after a report, if it is new. Of the ways of making a tone one that works is enough.
+    fn learn(&mut self, report: Report) -> Option<(Trouble, String)> {
+        match report.outcome {
+            Outcome::Fails(why) => {
+                self.failing.insert(report.way, why);
+            }
+            Outcome::Works => {
+                self.failing.remove(&report.way);
+            }
+            Outcome::Wanted => {}
+        }
+        let about = match report.way {
+            Way::Desktop => Trouble::Notification,
+            Way::Speech => Trouble::Speech,
+            _ => Trouble::Sound,
+        };
+        let words = match about {
+            // Without another way the bell was asked for; until then one of them may still work.
+            Trouble::Sound if report.way == Way::Bell => {
+                let all: Vec<String> = self
+                    .failing
+                    .iter()
+                    .filter(|(way, _)| way.sounds())
+                    .map(said)
+                    .collect();
+                format!("the terminal bell rings instead: {}", all.join("; "))
+            }
+            Trouble::Sound if self.failing.contains_key(&report.way) => return None,
+            Trouble::Sound => String::new(),
+            _ => self.failing.get(&report.way).cloned().unwrap_or_default(),
+        };
+        let before = self.said.insert(about, words.clone()).unwrap_or_default();
+        (before != words).then_some((about, words))
+    }
+}
+
+fn said((way, why): (&Way, &String)) -> String {
+    format!("{}: {why}", way.words())
+}
+
+impl Bell for Sounding {
+    fn ring(&mut self, ring: &Ring) {
+        let Some(first) = ring.calls.first() else {
+            return;
+        };
+        self.rings += 1;
+        let id = self.rings.to_string();
+        let keys = ring.calls.iter().map(|call| call.key.clone()).collect();
+        self.last = Some((id.clone(), keys));
+        self.alerts.announce(Announcement {
+            id,
+            priority: ring.priority,
+            sentence: first.sentence.clone(),
+            title: first.subject.clone(),
+            count: ring.calls.len(),
+            repeat: ring.round,
+        });
+    }
+
+    fn standing(&mut self, calls: &[Call]) {
+        let stands = |key: &CallKey| calls.iter().any(|call| call.key == *key);
+        // To answer one of several is to be at the screen, where the others stand.
+        if let Some((id, _)) = self.last.take_if(|(_, keys)| !keys.iter().all(stands)) {
+            self.alerts.answered(&id);
+        }
+    }
+
+    async fn report(&mut self) -> (Trouble, String) {
+        loop {
+            match self.alerts.reports().recv().await {
+                Some(report) => {
+                    if let Some(news) = self.learn(report) {
+                        return news;
+                    }
+                }
+                None => std::future::pending().await,
+            }
+        }
+    }
+}
