@@ -225,7 +225,8 @@ mod tests {
 
     #[test]
     fn a_fault_is_named_with_its_place() {
-        let unknown = Notes::read(&BUILT_IN.replacen("times ", "tmies ", 1)).unwrap_err();
+        let unknown =
+            Notes::read(&BUILT_IN.replacen("[low]\n", "[low]\ntmies = 1\n", 1)).unwrap_err();
         assert!(unknown.to_string().contains("tmies"), "{unknown}");
         assert!(unknown.to_string().contains("line"), "{unknown}");
         let typed = Notes::read(&BUILT_IN.replacen("392.0", "\"G4\"", 1)).unwrap_err();

@@ -315,12 +315,12 @@ impl Worker {
         Ok((token, stop))
     }
 
-    /// Silences everything; a notification has a moment to go.
+    /// Silences everything. What has to be ended from outside (a notification, a program) has a moment to go.
     fn end(mut self) {
         self.fall_silent();
         self.want(None);
         let until = Instant::now() + Duration::from_millis(200);
-        while self.desk.busy() {
+        while self.desk.busy() || !self.outstanding.is_empty() {
             match self.mailbox.next_news(until) {
                 Some(news) => self.learn(news),
                 None => return,

@@ -16,6 +16,9 @@ use crate::alert::{
 const PATIENCE: Duration = Duration::from_millis(1500);
 const PATIENCE_WITH_A_FAILING_ONE: Duration = Duration::from_millis(300);
 
+/// How far a device may be behind.
+const LAG: Duration = Duration::from_millis(500);
+
 /// A sound that is under way.
 pub(super) struct Sounding {
     call: Announcement,
@@ -33,14 +36,16 @@ enum Phase {
     Asked(Instant),
     /// It sounds until then.
     Heard(Instant),
-    /// It has sounded; the thread waits for its confirmation.
+    /// It has sounded by the clock; a device may lag behind that, until it confirms the end or until then.
+    Lags(Instant),
+    /// Nothing more is waited for.
     Over,
 }
 
 impl Sounding {
     pub(super) fn deadline(&self) -> Option<Instant> {
         match self.phase {
-            Phase::Asked(until) | Phase::Heard(until) => Some(until),
+            Phase::Asked(until) | Phase::Heard(until) | Phase::Lags(until) => Some(until),
             Phase::Over => None,
         }
     }
@@ -49,13 +54,17 @@ impl Sounding {
         self.phase == Phase::Over
     }
 
+    fn played(&self) -> bool {
+        matches!(self.phase, Phase::Lags(_) | Phase::Over)
+    }
+
     pub(super) fn stop(&self) {
         self.stop.stop();
     }
 
     /// A more urgent sound is heard to its end.
     pub(super) fn gives_way_to(&self, call: &Announcement) -> bool {
-        self.over() || call.priority >= self.call.priority || call.id == self.call.id
+        self.played() || call.priority >= self.call.priority || call.id == self.call.id
     }
 }
 
@@ -140,7 +149,7 @@ impl Worker {
         };
         let way = sound::CHAIN[sounding.position];
         match (sounding.phase, result) {
-            (Phase::Over, _) => {}
+            (Phase::Lags(_) | Phase::Over, _) => {}
             (phase, Ok(())) => {
                 if matches!(phase, Phase::Asked(_)) {
                     self.note(way, None);
@@ -161,18 +170,23 @@ impl Worker {
         else {
             return;
         };
-        if let Phase::Asked(_) = sounding.phase {
-            sounding.stop();
-            self.note(
-                sound::CHAIN[sounding.position],
-                Some("it does not answer".into()),
-            );
-            self.try_from(sounding.position + 1, sounding.call, sounding.job);
-        } else {
-            sounding.phase = Phase::Over;
-            let call = sounding.call.clone();
-            self.sounding = Some(sounding);
-            self.speak(&call);
+        match sounding.phase {
+            Phase::Asked(_) => {
+                sounding.stop();
+                let way = sound::CHAIN[sounding.position];
+                self.note(way, Some("it does not answer".into()));
+                self.try_from(sounding.position + 1, sounding.call, sounding.job);
+            }
+            Phase::Heard(_) => {
+                sounding.phase = Phase::Lags(now + LAG);
+                let call = sounding.call.clone();
+                self.sounding = Some(sounding);
+                self.speak(&call);
+            }
+            Phase::Lags(_) | Phase::Over => {
+                sounding.phase = Phase::Over;
+                self.sounding = Some(sounding);
+            }
         }
     }
 }
