@@ -29,15 +29,16 @@ mod bus {
         before: Option<Shown>,
         call: &Announcement,
     ) -> Result<Shown, String> {
+        let wanted = notification(call);
         if let Some(mut shown) = before {
-            fill(&mut shown, call);
+            // All of it: a second urgency would be added to the first.
+            let held: &mut Notification = &mut shown;
+            *held = wanted.clone();
             if shown.update().is_ok() {
                 return Ok(shown);
             }
         }
-        let mut fresh = Notification::new();
-        fill(&mut fresh, call);
-        fresh.show().map_err(|error| error.to_string())
+        wanted.show().map_err(|error| error.to_string())
     }
 
     pub(in crate::alert) fn close(shown: Shown) {
@@ -45,18 +46,20 @@ mod bus {
     }
 
     /// Urgency by the Desktop Notifications Specification: 0 low, 1 normal, 2 critical, which must not expire by itself.
-    fn fill(notification: &mut Notification, call: &Announcement) {
+    fn notification(call: &Announcement) -> Notification {
         let (urgency, timeout) = match call.priority {
             Priority::Low => (Urgency::Low, Timeout::Default),
             Priority::Medium => (Urgency::Normal, Timeout::Never),
             Priority::High => (Urgency::Critical, Timeout::Never),
         };
+        let mut notification = Notification::new();
         notification
             .appname("mealtide")
             .summary(&call.heading())
             .body(&escaped(&call.body()))
             .urgency(urgency)
             .timeout(timeout);
+        notification
     }
 }
 

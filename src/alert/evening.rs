@@ -34,7 +34,7 @@ impl Audition {
     }
 
     /// Makes an announcement heard, and waits until it has ended. It stays unanswered.
-    pub fn hear(&self, call: Announcement) -> Heard {
+    pub fn hear(&mut self, call: Announcement) -> Heard {
         let id = call.id.clone();
         self.alerts.announce(call);
         let mut heard = Heard::default();

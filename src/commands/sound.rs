@@ -88,7 +88,7 @@ pub fn run(args: Args) -> Outcome {
 fn play(config: AlertConfig, priorities: &[Priority], repeat: u32) -> Outcome {
     let notes = config.notes.clone();
     let only = config.only;
-    let audition = Audition::start(config);
+    let mut audition = Audition::start(config);
     let mut outcome = Outcome::Well;
     let sounds = priorities
         .iter()

@@ -18,7 +18,10 @@ use mealtide::alert::{AlertConfig, Announcement, Priority, Surroundings};
 /// Whether programs are installed; says loudly what isn't tested without them.
 fn installed(programs: &[&str]) -> bool {
     let surroundings = Surroundings::of_the_process();
-    let missing: Vec<&&str> = programs.iter().filter(|name| surroundings.program(name).is_none()).collect();
+    let missing: Vec<&&str> = programs
+        .iter()
+        .filter(|name| surroundings.program(name).is_none())
+        .collect();
     if !missing.is_empty() {
         eprintln!("NOT TESTED: {missing:?} not installed; .ci/run installs them");
     }
@@ -29,7 +32,10 @@ fn installed(programs: &[&str]) -> bool {
 fn until(what: &str, mut done: impl FnMut() -> bool) {
     let begun = Instant::now();
     while !done() {
-        assert!(begun.elapsed() < Duration::from_secs(60), "{what} does not happen");
+        assert!(
+            begun.elapsed() < Duration::from_secs(60),
+            "{what} does not happen"
+        );
         std::thread::sleep(Duration::from_millis(5));
     }
 }
@@ -47,5 +53,10 @@ fn call(id: &str, priority: Priority, sentence: &str) -> Announcement {
 
 /// Sound alone, in an environment of the test's own.
 fn sound_only(surroundings: Surroundings) -> AlertConfig {
-    AlertConfig { notification: false, speech: false, surroundings, ..AlertConfig::default() }
+    AlertConfig {
+        notification: false,
+        speech: false,
+        surroundings,
+        ..AlertConfig::default()
+    }
 }

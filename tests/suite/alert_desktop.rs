@@ -10,7 +10,7 @@ use std::{
 
 use futures_util::StreamExt;
 use tempfile::TempDir;
-use zbus::zvariant::OwnedValue;
+use zbus::OwnedVariant;
 
 use super::installed;
 
@@ -32,8 +32,14 @@ impl Bus {
             .spawn()
             .unwrap();
         let mut address = String::new();
-        BufReader::new(child.stdout.take().unwrap()).read_line(&mut address).unwrap();
-        Self { folder, child, address: address.trim().to_owned() }
+        BufReader::new(child.stdout.take().unwrap())
+            .read_line(&mut address)
+            .unwrap();
+        Self {
+            folder,
+            child,
+            address: address.trim().to_owned(),
+        }
     }
 }
 
@@ -45,11 +51,26 @@ impl Drop for Bus {
 }
 
 /// The arguments of `Notify`, Desktop Notifications Specification.
-type Notify = (String, u32, String, String, String, Vec<String>, HashMap<String, OwnedValue>, i32);
+type Notify = (
+    String,
+    u32,
+    String,
+    String,
+    String,
+    Vec<String>,
+    HashMap<String, OwnedVariant>,
+    i32,
+);
 
 #[derive(Clone, Debug, PartialEq)]
 enum Seen {
-    Shown { replaces: u32, title: String, body: String, urgency: u8, timeout: i32 },
+    Shown {
+        replaces: u32,
+        title: String,
+        body: String,
+        urgency: u8,
+        timeout: i32,
+    },
     Closed(u32),
 }
 
@@ -59,12 +80,18 @@ fn serve(address: &str) -> Arc<Mutex<Vec<Seen>>> {
     let (record, address) = (Arc::clone(&seen), address.to_owned());
     let (ready, wait) = std::sync::mpsc::channel();
     std::thread::spawn(move || {
-        let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build().unwrap();
+        let runtime = tokio::runtime::Builder::new_current_thread()
+            .enable_all()
+            .build()
+            .unwrap();
         runtime.block_on(async move {
-            let builder = zbus::connection::Builder::address(address.as_str()).unwrap();
+            let builder = zbus::connection::Builder::address(address.as_str());
             let connection = builder.build().await.unwrap();
             let mut messages = zbus::MessageStream::from(&connection);
-            connection.request_name("org.freedesktop.Notifications").await.unwrap();
+            connection
+                .request_name("org.freedesktop.Notifications")
+                .await
+                .unwrap();
             ready.send(()).unwrap();
             let mut last = 0;
             // It ends with its bus.
@@ -73,11 +100,25 @@ fn serve(address: &str) -> Arc<Mutex<Vec<Seen>>> {
                 if header.message_type() != zbus::message::Type::MethodCall {
                     continue;
                 }
-                match header.member().map(|member| member.as_str().to_owned()).as_deref() {
+                match header
+                    .member()
+                    .map(|member| member.as_str().to_owned())
+                    .as_deref()
+                {
                     Some("Notify") => {
-                        let (_, replaces, _, title, body, _, hints, timeout): Notify = message.body().deserialize().unwrap();
-                        let urgency = hints.get("urgency").and_then(|value| u8::try_from(value).ok()).unwrap_or(99);
-                        record.lock().unwrap().push(Seen::Shown { replaces, title, body, urgency, timeout });
+                        let (_, replaces, _, title, body, _, hints, timeout): Notify =
+                            message.body().deserialize().unwrap();
+                        let urgency = hints
+                            .get("urgency")
+                            .and_then(|value| u8::try_from(value).ok())
+                            .unwrap_or(99);
+                        record.lock().unwrap().push(Seen::Shown {
+                            replaces,
+                            title,
+                            body,
+                            urgency,
+                            timeout,
+                        });
                         if replaces == 0 {
                             last += 1;
                         }
@@ -85,7 +126,10 @@ fn serve(address: &str) -> Arc<Mutex<Vec<Seen>>> {
                         connection.reply(&header, &id).await.unwrap();
                     }
                     Some("CloseNotification") => {
-                        record.lock().unwrap().push(Seen::Closed(message.body().deserialize().unwrap()));
+                        record
+                            .lock()
+                            .unwrap()
+                            .push(Seen::Closed(message.body().deserialize().unwrap()));
                         connection.reply(&header, &()).await.unwrap();
                     }
                     _ => {}
@@ -124,7 +168,12 @@ fn one_notification_is_replaced_and_closed_when_it_is_answered() {
     let shown: Vec<(u32, u8, i32)> = seen
         .iter()
         .filter_map(|seen| match seen {
-            Seen::Shown { replaces, urgency, timeout, .. } => Some((*replaces, *urgency, *timeout)),
+            Seen::Shown {
+                replaces,
+                urgency,
+                timeout,
+                ..
+            } => Some((*replaces, *urgency, *timeout)),
             Seen::Closed(_) => None,
         })
         .collect();
@@ -134,7 +183,13 @@ fn one_notification_is_replaced_and_closed_when_it_is_answered() {
     let Some(Seen::Shown { title, body, .. }) = seen.first() else {
         panic!("{seen:?}");
     };
-    assert_eq!((title.as_str(), body.as_str()), ("A call of low priority", "Soon, something will have to be done"));
+    assert_eq!(
+        (title.as_str(), body.as_str()),
+        (
+            "A call of low priority",
+            "Soon, something will have to be done"
+        )
+    );
 }
 
 #[test]
@@ -146,7 +201,10 @@ fn a_bus_without_a_service_and_no_bus_at_all_are_said_at_once() {
     for address in [bus.address.as_str(), "unix:path=/nonexistent/bus"] {
         let said = sound(address, &bus.folder, &["--priority", "high"]);
         assert_eq!(said.status.code(), Some(1), "{said:?}");
-        assert!(String::from_utf8_lossy(&said.stdout).contains("not by desktop notification"), "{said:?}");
+        assert!(
+            String::from_utf8_lossy(&said.stdout).contains("not by desktop notification"),
+            "{said:?}"
+        );
         assert!(said.stderr.is_empty(), "{said:?}");
     }
 }
@@ -156,7 +214,14 @@ fn a_bus_that_never_answers_holds_nothing_up() {
     let folder = tempfile::tempdir().unwrap();
     let socket = folder.path().join("bus");
     let _listener = UnixListener::bind(&socket).unwrap();
-    let said = sound(&format!("unix:path={}", socket.display()), &folder, &["--priority", "low", "--repeat", "2"]);
+    let said = sound(
+        &format!("unix:path={}", socket.display()),
+        &folder,
+        &["--priority", "low", "--repeat", "2"],
+    );
     assert_eq!(said.status.code(), Some(1), "{said:?}");
-    assert!(String::from_utf8_lossy(&said.stdout).contains("does not answer"), "{said:?}");
+    assert!(
+        String::from_utf8_lossy(&said.stdout).contains("does not answer"),
+        "{said:?}"
+    );
 }

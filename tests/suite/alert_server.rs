@@ -31,7 +31,10 @@ impl Server {
     /// A place for a server, without one.
     pub fn absent() -> Self {
         let folder = tempfile::Builder::new().prefix("ear").tempdir().unwrap();
-        Self { folder, child: None }
+        Self {
+            folder,
+            child: None,
+        }
     }
 
     pub fn running() -> Self {
@@ -43,10 +46,22 @@ impl Server {
     pub fn start(&mut self) {
         let socket = self.socket();
         let _ = std::fs::remove_file(&socket);
-        let native = format!("module-native-protocol-unix auth-anonymous=1 socket={}", socket.display());
+        let native = format!(
+            "module-native-protocol-unix auth-anonymous=1 socket={}",
+            socket.display()
+        );
         let sink = "module-null-sink sink_name=vsink rate=48000 format=s16le channels=2";
         let mut command = self.command("pulseaudio");
-        command.args(["-n", "--daemonize=no", "--exit-idle-time=-1", "--use-pid-file=no", "-L", sink, "-L", &native]);
+        command.args([
+            "-n",
+            "--daemonize=no",
+            "--exit-idle-time=-1",
+            "--use-pid-file=no",
+            "-L",
+            sink,
+            "-L",
+            &native,
+        ]);
         self.child = Some(command.spawn().unwrap());
         until("a sound server", || UnixStream::connect(&socket).is_ok());
     }
@@ -94,7 +109,12 @@ impl Server {
     pub fn record(&self) -> Recorder {
         let mut command = self.command("parec");
         command
-            .args(["--device=vsink.monitor", "--format=s16le", "--rate=48000", "--channels=1"])
+            .args([
+                "--device=vsink.monitor",
+                "--format=s16le",
+                "--rate=48000",
+                "--channels=1",
+            ])
             .args(["--latency-msec=10", "--raw"])
             .stdout(Stdio::piped());
         let mut child = command.spawn().unwrap();
@@ -108,16 +128,28 @@ impl Server {
                 let now = Instant::now();
                 odd.extend_from_slice(&buffer[..count]);
                 let whole = odd.len() / 2 * 2;
-                let samples: Vec<i16> =
-                    odd.drain(..whole).as_slice().chunks_exact(2).map(|pair| i16::from_le_bytes([pair[0], pair[1]])).collect();
+                let samples: Vec<i16> = odd
+                    .drain(..whole)
+                    .as_slice()
+                    .chunks_exact(2)
+                    .map(|pair| i16::from_le_bytes([pair[0], pair[1]]))
+                    .collect();
                 let mut heard = writer.lock().unwrap();
-                if heard.loud.is_none() && samples.iter().any(|sample| sample.unsigned_abs() > LOUD as u16) {
+                if heard.loud.is_none()
+                    && samples
+                        .iter()
+                        .any(|sample| sample.unsigned_abs() > LOUD as u16)
+                {
                     heard.loud = Some(now);
                 }
                 heard.samples.extend(samples);
             }
         });
-        let recorder = Recorder { child, heard, reader: Some(reader) };
+        let recorder = Recorder {
+            child,
+            heard,
+            reader: Some(reader),
+        };
         until("the recording", || recorder.length() > 0);
         recorder
     }
@@ -154,6 +186,11 @@ impl Recorder {
         self.heard.lock().unwrap().loud
     }
 
+    /// All that was heard up to now.
+    pub fn so_far(&self) -> Vec<i16> {
+        self.heard.lock().unwrap().samples.clone()
+    }
+
     /// Forgets what was heard.
     pub fn forget(&self) {
         let mut heard = self.heard.lock().unwrap();
@@ -173,7 +210,10 @@ impl Recorder {
         let span = ms * RATE / 1000;
         until("silence", || {
             let samples = &self.heard.lock().unwrap().samples;
-            samples.len() >= span && samples[samples.len() - span..].iter().all(|sample| sample.unsigned_abs() <= LOUD as u16)
+            samples.len() >= span
+                && samples[samples.len() - span..]
+                    .iter()
+                    .all(|sample| sample.unsigned_abs() <= LOUD as u16)
         });
     }
 }

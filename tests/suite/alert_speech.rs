@@ -18,7 +18,12 @@ fn voice(command: &[&str]) -> AlertConfig {
 /// The samples of a WAV file of 16 bits, after its 44-byte header.
 fn samples(path: &Path) -> Vec<i16> {
     let bytes = fs::read(path).unwrap_or_default();
-    bytes.get(44..).unwrap_or_default().chunks_exact(2).map(|pair| i16::from_le_bytes([pair[0], pair[1]])).collect()
+    bytes
+        .get(44..)
+        .unwrap_or_default()
+        .chunks_exact(2)
+        .map(|pair| i16::from_le_bytes([pair[0], pair[1]]))
+        .collect()
 }
 
 #[test]
@@ -33,10 +38,19 @@ fn a_sentence_is_spoken_into_a_file() {
         let heard = Audition::start(voice(&command)).hear(call("1", Priority::Medium, sentence));
         assert_eq!(heard.ways, [Way::Speech], "{heard:?}");
         let spoken = samples(&file);
-        spoken.iter().filter(|sample| sample.unsigned_abs() > 500).count()
+        spoken
+            .iter()
+            .filter(|sample| sample.unsigned_abs() > 500)
+            .count()
     };
-    let (short, long) = (length("Stir"), length("Turn the oven down to one hundred and ninety degrees"));
-    assert!(short > 1000 && long > 2 * short, "{short} and {long} loud samples");
+    let (short, long) = (
+        length("Stir"),
+        length("Turn the oven down to one hundred and ninety degrees"),
+    );
+    assert!(
+        short > 1000 && long > 2 * short,
+        "{short} and {long} loud samples"
+    );
 }
 
 #[test]
@@ -45,9 +59,16 @@ fn a_text_is_one_argument_and_no_command() {
     let file = folder.path().join("said");
     let nasty = "--help $(touch gone); `rm` 'x' \"y\" \x1b]0;t\x07 | & Crème";
     let script = format!("printf '%s|%s' \"$#\" \"$1\" > '{}'", file.display());
-    let heard = Audition::start(voice(&["sh", "-c", &script, "sh", "{}"])).hear(call("1", Priority::Low, nasty));
+    let heard = Audition::start(voice(&["sh", "-c", &script, "sh", "{}"])).hear(call(
+        "1",
+        Priority::Low,
+        nasty,
+    ));
     assert_eq!(heard.ways, [Way::Speech], "{heard:?}");
-    assert_eq!(fs::read_to_string(&file).unwrap(), format!("1|{}", tame(nasty)));
+    assert_eq!(
+        fs::read_to_string(&file).unwrap(),
+        format!("1|{}", tame(nasty))
+    );
     let script = format!("cat > '{}'", file.display());
     Audition::start(voice(&["sh", "-c", &script])).hear(call("1", Priority::Low, nasty));
     assert_eq!(fs::read_to_string(&file).unwrap(), tame(nasty));
@@ -57,7 +78,10 @@ fn a_text_is_one_argument_and_no_command() {
 fn an_answer_ends_the_voice_and_what_it_started() {
     let folder = tempfile::tempdir().unwrap();
     let file = folder.path().join("pids");
-    let script = format!("sleep 600 & echo $$ $! > '{0}.new'; mv '{0}.new' '{0}'; wait", file.display());
+    let script = format!(
+        "sleep 600 & echo $$ $! > '{0}.new'; mv '{0}.new' '{0}'; wait",
+        file.display()
+    );
     for answered in [true, false] {
         let _ = fs::remove_file(&file);
         let alerts = Alerts::start(voice(&["sh", "-c", &script]));
@@ -78,13 +102,22 @@ fn an_answer_ends_the_voice_and_what_it_started() {
 /// Gone, or dead and not yet waited for.
 fn ended(pid: &str) -> bool {
     let stat = fs::read_to_string(format!("/proc/{pid}/stat")).unwrap_or_default();
-    stat.rsplit(')').next().is_none_or(|rest| rest.trim().is_empty() || rest.trim().starts_with('Z'))
+    stat.rsplit(')')
+        .next()
+        .is_none_or(|rest| rest.trim().is_empty() || rest.trim().starts_with('Z'))
 }
 
 #[test]
 fn a_voice_that_fails_is_said() {
-    let heard = Audition::start(voice(&["/nonexistent/voice"])).hear(call("1", Priority::Low, "Stir"));
-    assert!(heard.ways.is_empty() && heard.failed[0].1.contains("not installed"), "{heard:?}");
+    let heard =
+        Audition::start(voice(&["/nonexistent/voice"])).hear(call("1", Priority::Low, "Stir"));
+    assert!(
+        heard.ways.is_empty() && heard.failed[0].1.contains("not installed"),
+        "{heard:?}"
+    );
     let heard = Audition::start(voice(&["false"])).hear(call("1", Priority::Low, "Stir"));
-    assert!(heard.ways.is_empty() && heard.failed[0].1.contains("false failed"), "{heard:?}");
+    assert!(
+        heard.ways.is_empty() && heard.failed[0].1.contains("false failed"),
+        "{heard:?}"
+    );
 }

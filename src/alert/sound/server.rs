@@ -230,9 +230,12 @@ fn timed_out(error: &io::Error) -> bool {
 }
 
 fn words(error: ProtocolError) -> String {
+    use io::ErrorKind::{BrokenPipe, ConnectionReset, UnexpectedEof};
     match error {
         ProtocolError::Io(error) if timed_out(&error) => "the server does not answer".into(),
-        ProtocolError::Io(error) if error.kind() == io::ErrorKind::UnexpectedEof => {
+        ProtocolError::Io(error)
+            if matches!(error.kind(), UnexpectedEof | ConnectionReset | BrokenPipe) =>
+        {
             "the server went away".into()
         }
         ProtocolError::ServerError(error) => format!("the server refused: {error}"),

@@ -16,7 +16,7 @@ use crate::alert::{
 const PATIENCE: Duration = Duration::from_millis(1500);
 const PATIENCE_WITH_A_FAILING_ONE: Duration = Duration::from_millis(300);
 
-/// How far a device may be behind.
+/// How far a device may be behind, and how long the ear needs to tell one sound from the next.
 const LAG: Duration = Duration::from_millis(500);
 
 /// A sound that is under way.
@@ -36,7 +36,7 @@ enum Phase {
     Asked(Instant),
     /// It sounds until then.
     Heard(Instant),
-    /// It has sounded by the clock; a device may lag behind that, until it confirms the end or until then.
+    /// It has sounded by the clock. A device may lag behind that, and the ear wants a pause: until then.
     Lags(Instant),
     /// Nothing more is waited for.
     Over,
@@ -54,17 +54,13 @@ impl Sounding {
         self.phase == Phase::Over
     }
 
-    fn played(&self) -> bool {
-        matches!(self.phase, Phase::Lags(_) | Phase::Over)
-    }
-
     pub(super) fn stop(&self) {
         self.stop.stop();
     }
 
     /// A more urgent sound is heard to its end.
     pub(super) fn gives_way_to(&self, call: &Announcement) -> bool {
-        self.played() || call.priority >= self.call.priority || call.id == self.call.id
+        self.over() || call.priority >= self.call.priority || call.id == self.call.id
     }
 }
 
@@ -149,7 +145,7 @@ impl Worker {
         };
         let way = sound::CHAIN[sounding.position];
         match (sounding.phase, result) {
-            (Phase::Lags(_) | Phase::Over, _) => {}
+            (Phase::Lags(_) | Phase::Over, _) => self.sounding = Some(sounding),
             (phase, Ok(())) => {
                 if matches!(phase, Phase::Asked(_)) {
                     self.note(way, None);
