@@ -1,6 +1,6 @@
 //! From notes to samples.
 
-use std::time::Duration;
+use std::{sync::Arc, time::Duration};
 
 use rodio::{Source, source::SineWave};
 
@@ -15,7 +15,7 @@ const RISE_DB: f32 = 2.0;
 /// A sound, ready to be played: one channel at [`RATE`], its peak at 1.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Tone {
-    samples: Vec<f32>,
+    samples: Arc<[f32]>,
     level_db: f32,
 }
 
@@ -35,7 +35,7 @@ impl Tone {
             samples.extend_from_slice(&pulse);
         }
         Self {
-            samples,
+            samples: samples.into(),
             level_db: pattern.level_db,
         }
     }
@@ -47,9 +47,19 @@ impl Tone {
 
     /// The samples at a loudness of 0 to 1, risen with each repetition; none lies outside of -1 to 1.
     pub fn samples(&self, loudness: f32, repeat: u32) -> Vec<f32> {
-        let risen = (self.level_db + RISE_DB * repeat.min(20) as f32).min(0.0);
-        let gain = loudness.clamp(0.0, 1.0) * amplitude(risen);
+        let gain = self.gain(loudness, repeat);
         self.samples.iter().map(|sample| sample * gain).collect()
+    }
+
+    /// The samples as they are, their peak at 1.
+    pub(super) fn raw(&self) -> Arc<[f32]> {
+        Arc::clone(&self.samples)
+    }
+
+    /// What makes the samples as loud as wanted: 0 to 1.
+    pub(super) fn gain(&self, loudness: f32, repeat: u32) -> f32 {
+        let risen = (self.level_db + RISE_DB * repeat.min(20) as f32).min(0.0);
+        loudness.clamp(0.0, 1.0) * amplitude(risen)
     }
 }
 
@@ -90,17 +100,19 @@ fn count(ms: u64) -> usize {
     usize::try_from(ms * u64::from(RATE) / 1000).unwrap_or(usize::MAX)
 }
 
-/// Samples as signed 16-bit little-endian bytes.
-pub(super) fn pcm(samples: &[f32]) -> Vec<u8> {
-    let scaled = samples
-        .iter()
-        .map(|sample| (sample.clamp(-1.0, 1.0) * f32::from(i16::MAX)) as i16);
-    scaled.flat_map(i16::to_le_bytes).collect()
+/// Samples times a gain, as signed 16-bit little-endian bytes.
+pub(super) fn pcm(samples: &[f32], gain: f32) -> Vec<u8> {
+    let mut bytes = Vec::with_capacity(samples.len() * 2);
+    for sample in samples {
+        let scaled = ((sample * gain).clamp(-1.0, 1.0) * f32::from(i16::MAX)) as i16;
+        bytes.extend_from_slice(&scaled.to_le_bytes());
+    }
+    bytes
 }
 
 /// A WAV file of one channel at [`RATE`] in signed 16-bit samples (RIFF, `WAVE_FORMAT_PCM`).
-pub(super) fn wav(samples: &[f32]) -> Vec<u8> {
-    let data = pcm(samples);
+pub(super) fn wav(samples: &[f32], gain: f32) -> Vec<u8> {
+    let data = pcm(samples, gain);
     let length = u32::try_from(data.len()).unwrap_or(u32::MAX);
     let mut file = Vec::with_capacity(44 + data.len());
     file.extend_from_slice(b"RIFF");

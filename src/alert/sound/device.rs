@@ -12,6 +12,7 @@ const TAIL: Duration = Duration::from_millis(200);
 
 /// Plays on the default output.
 pub(super) fn play(job: &Job, stop: &Stop, started: &dyn Fn()) -> Result<(), String> {
+    let samples: Vec<f32> = job.samples.iter().map(|sample| sample * job.gain).collect();
     let rate = NonZero::new(RATE).ok_or("no rate")?;
     // A device that fails in the middle may say so a million times; it is noticed by the ear.
     let mut output = DeviceSinkBuilder::from_default_device()
@@ -20,11 +21,9 @@ pub(super) fn play(job: &Job, stop: &Stop, started: &dyn Fn()) -> Result<(), Str
         .open_stream()
         .map_err(|error| error.to_string())?;
     output.log_on_drop(false);
-    output.mixer().add(SamplesBuffer::new(
-        NonZero::<u16>::MIN,
-        rate,
-        job.samples.as_slice(),
-    ));
+    output
+        .mixer()
+        .add(SamplesBuffer::new(NonZero::<u16>::MIN, rate, samples));
     started();
     // To wait for the end by the library never returns when the device is gone.
     stop.wait(job.length + TAIL);

@@ -8,13 +8,15 @@ mod server;
 #[cfg(all(unix, not(target_os = "macos")))]
 mod socket;
 
-use std::time::Duration;
+use std::{sync::Arc, time::Duration};
 
 use super::{Surroundings, Way, stop::Stop};
 
 /// What is to be heard: one channel at [`super::RATE`].
 pub(super) struct Job {
-    pub(super) samples: Vec<f32>,
+    pub(super) samples: Arc<[f32]>,
+    /// What makes them as loud as wanted.
+    pub(super) gain: f32,
     pub(super) length: Duration,
 }
 

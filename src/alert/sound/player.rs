@@ -25,7 +25,7 @@ pub(super) fn play(
         .suffix(".wav")
         .tempfile()
         .map_err(|error| format!("no file for the sound: {error}"))?;
-    file.write_all(&tone::wav(&job.samples))
+    file.write_all(&tone::wav(&job.samples, job.gain))
         .and_then(|()| file.flush())
         .map_err(|error| format!("no file for the sound: {error}"))?;
     let mut failures = Vec::new();

@@ -29,8 +29,8 @@ const SAMPLE: u32 = 2;
 /// The server asks for data, and wakes its device, this often.
 const PERIOD_MS: u32 = 20;
 
-/// Bytes that are sent at once: within what a server keeps in one block of its pool.
-const BLOCK: usize = 32 * 1024;
+/// Samples that are sent at once: in bytes within what a server keeps in one block of its pool.
+const BLOCK: usize = 16 * 1024;
 
 /// A control message longer than this is not from a sound server.
 const LONGEST_MESSAGE: u32 = 1 << 20;
@@ -135,10 +135,10 @@ impl Session {
         if let Ok(pid) = CString::new(std::process::id().to_string()) {
             client.set(Prop::ApplicationProcessId, pid);
         }
+        // Both at once: each answer that is waited for costs a turn of a busy machine.
         self.say(1, &Command::SetClientName(client))?;
-        protocol::read_reply_message::<protocol::SetClientNameReply>(&mut self.link, self.version)?;
-
         self.say(2, &Command::CreatePlaybackStream(stream(job)))?;
+        protocol::read_reply_message::<protocol::SetClientNameReply>(&mut self.link, self.version)?;
         let (_, reply) = protocol::read_reply_message::<protocol::CreatePlaybackStreamReply>(
             &mut self.link,
             self.version,
@@ -149,8 +149,9 @@ impl Session {
     /// Hands over the whole sound, and asks to be told when it has been played: from here on nothing depends on how
     /// busy this program is.
     fn send(&mut self, job: &Job, channel: u32) -> Result<(), ProtocolError> {
-        for block in tone::pcm(&job.samples).chunks(BLOCK) {
-            protocol::write_memblock(self.link.get_mut(), channel, block, 0)?;
+        for block in job.samples.chunks(BLOCK) {
+            let bytes = tone::pcm(block, job.gain);
+            protocol::write_memblock(self.link.get_mut(), channel, &bytes, 0)?;
         }
         self.say(DRAIN, &Command::DrainPlaybackStream(channel))
     }

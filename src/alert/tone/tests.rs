@@ -166,7 +166,7 @@ fn pulses_begin_and_end_without_a_click() {
 /// RIFF: sizes in the header are those of what follows.
 #[test]
 fn a_file_says_how_long_it_is() {
-    let file = wav(&[0.0, 1.0, -1.0]);
+    let file = wav(&[0.0, 1.0, -1.0], 1.0);
     assert_eq!(file.len(), 44 + 6);
     assert_eq!(&file[4..8], &42u32.to_le_bytes());
     assert_eq!(&file[40..44], &6u32.to_le_bytes());

@@ -70,7 +70,8 @@ impl Worker {
         let now = jiff::ZonedDateTime::now().time();
         let tone = &self.tones[call.priority as usize];
         let job = Job {
-            samples: tone.samples(self.config.loudness_at(now), call.repeat),
+            samples: tone.raw(),
+            gain: tone.gain(self.config.loudness_at(now), call.repeat),
             length: tone.length(),
         };
         self.try_from(0, call, Arc::new(job));
