@@ -1,11 +1,13 @@
 //! One file per subcommand, thin: parse, hand over, exit code.
 
-use std::process::ExitCode;
+use std::{io::IsTerminal, process::ExitCode};
 
 use clap::{CommandFactory, Parser, Subcommand};
 
 pub mod check;
+mod choose;
 pub mod completions;
+pub mod cook;
 pub mod doctor;
 pub mod import;
 pub mod kitchen;
@@ -13,13 +15,15 @@ pub mod man;
 pub mod new;
 pub mod plan;
 pub mod rehearse;
+pub mod replay;
 pub mod review;
-pub mod shop;
 pub mod schema;
+pub mod shop;
 pub mod sound;
 pub mod source;
 pub mod timing;
 mod values;
+mod view;
 
 /// How a command ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -49,41 +53,51 @@ impl From<Outcome> for ExitCode {
     version,
     about,
     propagate_version = true,
-    max_term_width = 100
+    max_term_width = 100,
+    args_conflicts_with_subcommands = true
 )]
 pub struct Cli {
     #[command(subcommand)]
     command: Option<Command>,
+    #[command(flatten)]
+    timing: timing::Args,
+    /// Virtual time: it stands still while something is to be done and else goes on to the next thing.
+    #[arg(long)]
+    r#virtual: bool,
 }
 
 #[derive(Debug, Subcommand)]
 enum Command {
-    /// Read session, dish, kitchen and config files and say what is wrong or doubtful.
+    /// Read session, dish, kitchen and config files and say what is wrong, unsafe or doubtful.
     Check(check::Args),
-    /// Write down what the kitchen has.
-    Kitchen(kitchen::Args),
-    /// Write a dish or a session to begin from.
-    New(new::Args),
-    /// Print a JSON Schema of a kind of file, for editors.
-    Schema(schema::Args),
     /// Print a completion script for a shell.
     Completions(completions::Args),
+    /// Cook a session, live.
+    Cook(Box<cook::Args>),
+    /// Look whether everything that reaches the cook works.
+    Doctor(doctor::Args),
     /// Make a dish file of a recipe in a page or JSON file.
     Import(import::Args),
-    /// Say what this machine can do for a dinner, and what to do where something is missing.
-    Doctor(doctor::Args),
+    /// Write down what the kitchen has.
+    Kitchen(kitchen::Args),
     /// Print the manual page.
     Man(man::Args),
+    /// Write a dish or a session to begin from.
+    New(new::Args),
     /// Print the timetable of a session, proven best.
     Plan(Box<plan::Args>),
     /// Let a simulated cook cook a session in virtual time.
     Rehearse(rehearse::Args),
-    /// Play what the calls sound like, with their meaning.
-    Sound(sound::Args),
+    /// Play a log in the live screen.
+    Replay(replay::Args),
     /// Hold logs against their plans: what cost the time, and what they teach.
     Review(review::Args),
+    /// Print a JSON Schema of a kind of file, for editors.
+    Schema(schema::Args),
     /// Print one shopping list over all dishes of one or several sessions.
     Shop(shop::Args),
+    /// Play each sound with its meaning.
+    Sound(sound::Args),
 }
 
 impl Cli {
@@ -94,21 +108,29 @@ impl Cli {
 
     /// Does what the command line says.
     pub fn run(self) -> Outcome {
+        let terminal = std::io::stdin().is_terminal() && std::io::stdout().is_terminal();
         match self.command {
             Some(Command::Check(args)) => check::run(args),
-            Some(Command::Kitchen(args)) => kitchen::run(args),
-            Some(Command::New(args)) => new::run(args),
-            Some(Command::Schema(args)) => schema::run(args),
             Some(Command::Completions(args)) => completions::run(args),
-            Some(Command::Import(args)) => import::run(args),
+            Some(Command::Cook(args)) => cook::run(*args),
             Some(Command::Doctor(args)) => doctor::run(args),
+            Some(Command::Import(args)) => import::run(args),
+            Some(Command::Kitchen(args)) => kitchen::run(args),
             Some(Command::Man(args)) => man::run(args),
+            Some(Command::New(args)) => new::run(args),
             Some(Command::Plan(args)) => plan::run(*args),
             Some(Command::Rehearse(args)) => rehearse::run(args),
-            Some(Command::Sound(args)) => sound::run(args),
+            Some(Command::Replay(args)) => replay::run(args),
             Some(Command::Review(args)) => review::run(args),
+            Some(Command::Schema(args)) => schema::run(args),
             Some(Command::Shop(args)) => shop::run(args),
-            None => Outcome::Well,
+            Some(Command::Sound(args)) => sound::run(args),
+            None if terminal => choose::run(self.r#virtual, &self.timing),
+            // Without a terminal: the plan of the built-in session.
+            None => match Self::try_parse_from(["mealtide", "plan"]) {
+                Ok(Self { command: Some(Command::Plan(args)), .. }) => plan::run(*args),
+                _ => Outcome::Fault,
+            },
         }
     }
 }

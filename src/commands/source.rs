@@ -5,8 +5,6 @@ use std::{
     path::PathBuf,
 };
 
-use etcetera::BaseStrategy;
-
 use super::Outcome;
 use crate::menu::{self, Diagnostics, Loaded, Lookup, Session, builtin};
 
@@ -58,18 +56,7 @@ pub fn read(path: &std::path::Path) -> Result<Loaded, Diagnostics> {
         .filter(|_| !path.exists())
     {
         Some(session) => session.load(),
-        None => menu::load(path, &lookup()),
-    }
-}
-
-/// Where the user's own files are, by the XDG Base Directory Specification.
-pub fn lookup() -> Lookup {
-    match etcetera::choose_base_strategy() {
-        Ok(user) => Lookup {
-            config: Some(user.config_dir().join("mealtide")),
-            data: Some(user.data_dir().join("mealtide")),
-        },
-        Err(_) => Lookup::default(),
+        None => menu::load(path, &Lookup::of_the_user()),
     }
 }
 

@@ -26,19 +26,23 @@ pub struct Args {
 }
 
 impl Args {
+    /// The moment.
+    ///
+    /// # Errors
+    /// When what was given is none; it was complained about.
+    pub fn now(&self) -> Result<ZonedDateTime, Outcome> {
+        let clock = ZonedDateTime::now();
+        self.now
+            .as_deref()
+            .map_or_else(|| Ok(clock.clone()), |text| read("now", text, &clock))
+    }
+
     /// A session as it is opened.
     ///
     /// # Errors
     /// When a moment is none; it was complained about.
     pub fn open(&self, session: &Session, part: Part) -> Result<Opening, Outcome> {
-        let clock = ZonedDateTime::now();
-        let read = |name: &str, text: &str, clock: &ZonedDateTime| {
-            values::moment(text, clock).map_err(|why| complain(&format!("--{name}: {why}")))
-        };
-        let opened = match &self.now {
-            Some(text) => read("now", text, &clock)?,
-            None => clock,
-        };
+        let opened = self.now()?;
         let mut session = session.clone();
         if let Some(text) = &self.serve {
             let serve = read("serve", text, &opened)?;
@@ -58,4 +62,8 @@ impl Args {
             opened,
         })
     }
+}
+
+fn read(name: &str, text: &str, clock: &ZonedDateTime) -> Result<ZonedDateTime, Outcome> {
+    values::moment(text, clock).map_err(|why| complain(&format!("--{name}: {why}")))
 }

@@ -147,6 +147,17 @@ impl Player {
         self.go_to(next.unwrap_or(self.end));
     }
 
+    /// To the call before.
+    pub fn previous_call(&mut self) {
+        let before = self
+            .marks
+            .iter()
+            .rev()
+            .map(|&(at, _)| at)
+            .find(|&at| at < self.now);
+        self.go_to(before.unwrap_or(0));
+    }
+
     /// To a moment.
     pub fn go_to(&mut self, to: Ms) {
         let to = to.clamp(0, self.end);

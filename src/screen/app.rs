@@ -342,7 +342,8 @@ fn oven(board: &Board) -> usize {
     (0..board.ovens.len()).min_by_key(next).unwrap_or(0)
 }
 
-fn say(board: &Board, ui: &mut Ui, words: String) {
+/// Puts a line at the foot of the screen, for as long as it takes to read it.
+pub fn say(board: &Board, ui: &mut Ui, words: String) {
     ui.message = Some((words, board.now.saturating_add(MESSAGE)));
 }
 

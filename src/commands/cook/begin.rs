@@ -31,17 +31,26 @@ pub struct Begun {
 pub fn open(opening: Opening, log: Option<&Path>, virtual_time: bool) -> Result<Begun, Outcome> {
     let title = opening.session.title.clone();
     let opened = opening.opened.clone();
-    let core = Core::open(opening, Search::new(), Effort::default()).map_err(|error| complain(&error.to_string()))?;
+    let core = Core::open(opening, Search::new(), Effort::default())
+        .map_err(|error| complain(&error.to_string()))?;
     let log = match log {
         Some(path) => Some(create(path, &opened)?),
         // A trial in virtual time leaves nothing behind unless it is told to.
         None if virtual_time => None,
         None => {
             let folder = log::place::logs().map_err(|error| complain(&error.to_string()))?;
-            Some(create(&log::place::fresh(&folder, &title, &opened), &opened)?)
+            Some(create(
+                &log::place::fresh(&folder, &title, &opened),
+                &opened,
+            )?)
         }
     };
-    Ok(Begun { core, log, now: 0, opened })
+    Ok(Begun {
+        core,
+        log,
+        now: 0,
+        opened,
+    })
 }
 
 /// A log that can't be created is kept in memory until it can.
@@ -58,17 +67,24 @@ fn create(path: &Path, now: &ZonedDateTime) -> Result<Writer<Event>, Outcome> {
 pub fn resume(path: &Path, virtual_time: bool) -> Result<Begun, Outcome> {
     let told = |error: &dyn std::fmt::Display| complain(&format!("{}: {error}", path.display()));
     let civil = ZonedDateTime::now();
-    let opened: log::writer::Opened<Event> = Writer::open(path, &civil).map_err(|error| told(&error))?;
+    let opened: log::writer::Opened<Event> =
+        Writer::open(path, &civil).map_err(|error| told(&error))?;
     let records: Vec<Record> = opened
         .reading
         .records
         .iter()
-        .map(|record| Record { at: record.ms, event: record.event.clone() })
+        .map(|record| Record {
+            at: record.ms,
+            event: record.event.clone(),
+        })
         .collect();
     let mut core =
         Core::resume(&records, Search::new(), Effort::default()).map_err(|error| told(&error))?;
     if core.state().closed {
-        return Err(complain(&format!("{}: the session was closed; 'mealtide replay' plays it", path.display())));
+        return Err(complain(&format!(
+            "{}: the session was closed; 'mealtide replay' plays it",
+            path.display()
+        )));
     }
     let script = core.state().script.clone();
     let Some(last) = opened.reading.records.last() else {
@@ -78,24 +94,41 @@ pub fn resume(path: &Path, virtual_time: bool) -> Result<Begun, Outcome> {
     if !virtual_time {
         let here = Real::boot();
         let here = here.as_ref().map(|(boot, shows)| (boot.as_str(), *shows));
-        let carried = anchor::carry((&last.at, last.ms), &civil, Anchor::load(path).as_ref(), here);
+        let carried = anchor::carry(
+            (&last.at, last.ms),
+            &civil,
+            Anchor::load(path).as_ref(),
+            here,
+        );
         now = carried.now;
         let mut events = vec![Event::Resumed { away: carried.away }];
         if let Some(otherwise) = carried.otherwise {
-            events.push(Event::Trouble { about: Trouble::Clock, words: disagreement(now, otherwise) });
+            events.push(Event::Trouble {
+                about: Trouble::Clock,
+                words: disagreement(now, otherwise),
+            });
         }
         if let Some(aside) = &opened.set_aside {
-            events.push(Event::Noted { text: format!("a torn end of the log was set aside as {}", aside.display()) });
+            events.push(Event::Noted {
+                text: format!("a torn end of the log was set aside as {}", aside.display()),
+            });
         }
         for event in events {
             core.tell(event, now).map_err(|error| told(&error))?;
         }
     }
-    Ok(Begun { core, log: Some(opened.writer), now, opened: script.opened.clone() })
+    Ok(Begun {
+        core,
+        log: Some(opened.writer),
+        now,
+        opened: script.opened.clone(),
+    })
 }
 
 fn disagreement(civil: Ms, boot: Ms) -> String {
     let minutes = (civil - boot).abs() / 60_000;
     let which = if civil > boot { "later" } else { "earlier" };
-    format!("the clock on the wall is {minutes} min {which} than the machine's own says; look at a clock you trust")
+    format!(
+        "the clock on the wall is {minutes} min {which} than the machine's own says; look at a clock you trust"
+    )
 }

@@ -5,16 +5,21 @@ mod bell;
 mod plain;
 mod tui;
 
-use std::{io::IsTerminal, path::PathBuf};
+use std::{
+    io::IsTerminal,
+    path::{Path, PathBuf},
+};
 
 use self::begin::Begun;
-use super::{Outcome, complain, print, source, timing};
+use super::{Outcome, complain, print, source, timing, view};
 use crate::{
     engine::{
         clock::{Pace, Real, Virtual},
         run::{Bell, Ending, Face, Loop, Passing, RunError},
     },
-    plan::{frame::Part, solver::Search},
+    live::Opening,
+    plan::{Part, solver::Search},
+    screen::keys::Place,
 };
 
 /// What to cook, and how.
@@ -50,52 +55,134 @@ pub fn run(args: Args) -> Outcome {
     let begun = match &args.resume {
         Some(log) => begin::resume(log, args.r#virtual),
         None => {
-            let part = if args.ahead { Part::Ahead } else { Part::Service };
-            let opening = args.source.read().and_then(|source| args.timing.open(&source.session, part));
+            let part = if args.ahead {
+                Part::Ahead
+            } else {
+                Part::Service
+            };
+            let opening = args
+                .source
+                .read()
+                .and_then(|source| args.timing.open(&source.session, part));
             opening.and_then(|opening| begin::open(opening, args.log.as_deref(), args.r#virtual))
         }
     };
-    begun.map_or_else(|outcome| outcome, |begun| cook(begun, args.plain, args.r#virtual))
+    begun.map_or_else(
+        |outcome| outcome,
+        |begun| cook(begun, args.plain, args.r#virtual),
+    )
 }
 
-/// Cooks a session that was begun.
-pub fn cook(begun: Begun, plain: bool, virtual_time: bool) -> Outcome {
-    let runtime = match tokio::runtime::Builder::new_current_thread().enable_all().build() {
+/// Cooks a session on the screen.
+pub fn anew(opening: Opening, virtual_time: bool) -> Outcome {
+    begin::open(opening, None, virtual_time)
+        .map_or_else(|outcome| outcome, |begun| cook(begun, false, virtual_time))
+}
+
+/// Goes on with the session of a log, on the screen.
+pub fn again(log: &Path, virtual_time: bool) -> Outcome {
+    begin::resume(log, virtual_time)
+        .map_or_else(|outcome| outcome, |begun| cook(begun, false, virtual_time))
+}
+
+fn cook(begun: Begun, plain: bool, virtual_time: bool) -> Outcome {
+    let config = match view::config() {
+        Ok(config) => config,
+        Err(outcome) => return outcome,
+    };
+    let runtime = match tokio::runtime::Builder::new_current_thread()
+        .enable_all()
+        .build()
+    {
         Ok(runtime) => runtime,
         Err(error) => return complain(&format!("cannot start: {error}")),
     };
     let path = begun.log.as_ref().map(|log| log.path().to_owned());
-    let ended = runtime.block_on(async {
-        if plain {
-            let passing = if virtual_time { Passing::Told } else { Passing::Real };
-            with_face(begun, plain::Plain::start()?, bell::Silent, passing).await
+    let ended = if plain {
+        let passing = if virtual_time {
+            Passing::Told
         } else {
-            let passing = if virtual_time { Passing::Hurried } else { Passing::Real };
-            let face = tui::Tui::start(begun.log.as_ref().map(|log| log.path().to_owned()))?;
+            Passing::Real
+        };
+        runtime.block_on(async {
+            let face = plain::Plain::start(config.units)?;
             with_face(begun, face, bell::Silent, passing).await
-        }
-    });
-    let log = path.map(|path| path.display().to_string());
+        })
+    } else {
+        let passing = if virtual_time {
+            Passing::Hurried
+        } else {
+            Passing::Real
+        };
+        let look = match view::View::open(&config, Place::Cook) {
+            Ok(look) => look,
+            Err(outcome) => return outcome,
+        };
+        runtime.block_on(async {
+            let face = tui::Tui::start(look, path.clone(), true);
+            with_face(begun, face, bell::Silent, passing).await
+        })
+    };
+    farewell(ended, path.map(|path| path.display().to_string()))
+}
+
+/// What is said when the screen is gone: where the log is, and how to go on.
+fn farewell(ended: Result<Ending, RunError>, log: Option<String>) -> Outcome {
     match (ended, log) {
-        (Ok(Ending::Closed), Some(log)) => print(&format!("The log is {log}\nLook back with: mealtide review '{log}'\n")),
-        (Ok(Ending::Left), Some(log)) => print(&format!("Go on with: mealtide cook --resume '{log}'\n")),
+        (Ok(Ending::Closed), Some(log)) => print(&format!(
+            "The log is {log}\nLook back with: mealtide review '{log}'\n"
+        )),
+        (Ok(Ending::Left), Some(log)) => {
+            print(&format!("Go on with: mealtide cook --resume '{log}'\n"))
+        }
         (Ok(_), None) => Outcome::Well,
-        (Err(error), Some(log)) => complain(&format!("{error}\nGo on with: mealtide cook --resume '{log}'")),
+        (Err(error), Some(log)) => complain(&format!(
+            "{error}\nGo on with: mealtide cook --resume '{log}'"
+        )),
         (Err(error), None) => complain(&error.to_string()),
     }
 }
 
-async fn with_face<F: Face, B: Bell>(begun: Begun, face: F, bell: B, passing: Passing) -> Result<Ending, RunError> {
-    let Begun { core, log, now, opened, .. } = begun;
+async fn with_face<F: Face, B: Bell>(
+    begun: Begun,
+    face: F,
+    bell: B,
+    passing: Passing,
+) -> Result<Ending, RunError> {
+    let Begun {
+        core,
+        log,
+        now,
+        opened,
+        ..
+    } = begun;
     if passing == Passing::Real {
         let clock = Real::starting_at(now)?;
         if let (Some(log), Some(anchor)) = (&log, clock.anchor()) {
             // Without it the civil clock alone carries across a restart.
             let _ = anchor.save(log.path());
         }
-        Loop::<Search, _, _, _> { core, clock, log, face, bell, passing }.run().await
+        Loop::<Search, _, _, _> {
+            core,
+            clock,
+            log,
+            face,
+            bell,
+            passing,
+        }
+        .run()
+        .await
     } else {
         let clock = Virtual::new(opened, now, Pace::Told, Vec::new());
-        Loop { core, clock, log, face, bell, passing }.run().await
+        Loop {
+            core,
+            clock,
+            log,
+            face,
+            bell,
+            passing,
+        }
+        .run()
+        .await
     }
 }

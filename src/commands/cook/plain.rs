@@ -10,6 +10,7 @@ use crate::{
         Board, Event, Ms, State,
         typed::{Typed, WORDS},
     },
+    measure::units::Units,
     screen::plain,
 };
 
@@ -20,6 +21,7 @@ const LINE: u64 = 4096;
 pub struct Plain {
     lines: mpsc::UnboundedReceiver<io::Result<String>>,
     before: Option<Board>,
+    units: Units,
     out: io::Stdout,
 }
 
@@ -28,23 +30,31 @@ impl Plain {
     ///
     /// # Errors
     /// When the system gives no thread.
-    pub fn start() -> io::Result<Self> {
+    pub fn start(units: Units) -> io::Result<Self> {
         let (tell, lines) = mpsc::unbounded_channel();
-        std::thread::Builder::new().name("stdin".into()).spawn(move || {
-            loop {
-                let mut line = Vec::new();
-                let read = io::Read::take(io::stdin().lock(), LINE).read_until(b'\n', &mut line);
-                let told = match read {
-                    Ok(0) => return,
-                    Ok(_) => tell.send(Ok(String::from_utf8_lossy(&line).into_owned())),
-                    Err(error) => tell.send(Err(error)),
-                };
-                if told.is_err() {
-                    return;
+        std::thread::Builder::new()
+            .name("stdin".into())
+            .spawn(move || {
+                loop {
+                    let mut line = Vec::new();
+                    let read =
+                        io::Read::take(io::stdin().lock(), LINE).read_until(b'\n', &mut line);
+                    let told = match read {
+                        Ok(0) => return,
+                        Ok(_) => tell.send(Ok(String::from_utf8_lossy(&line).into_owned())),
+                        Err(error) => tell.send(Err(error)),
+                    };
+                    if told.is_err() {
+                        return;
+                    }
                 }
-            }
-        })?;
-        Ok(Self { lines, before: None, out: io::stdout() })
+            })?;
+        Ok(Self {
+            lines,
+            before: None,
+            units,
+            out: io::stdout(),
+        })
     }
 
     fn say(&mut self, line: &str) -> io::Result<()> {
@@ -87,11 +97,11 @@ impl Face for Plain {
     }
 
     async fn input(&mut self) -> Input {
-            match self.lines.recv().await {
-                Some(Ok(line)) => Input::Line(line),
-                // The end of the input is the end of the sitting; the log resumes.
-                Some(Err(_)) | None => Input::Leave,
-            }
+        match self.lines.recv().await {
+            Some(Ok(line)) => Input::Line(line),
+            // The end of the input is the end of the sitting; the log resumes.
+            Some(Err(_)) | None => Input::Leave,
+        }
     }
 
     fn changes_at(&self, _: &State, _: Ms) -> Option<Ms> {
@@ -110,7 +120,10 @@ impl Face for Plain {
     fn answer(&mut self, question: &Typed, state: &State, now: Ms) {
         let lines: Vec<String> = match question {
             Typed::Status => plain::lines(&state.board(now, self.units)),
-            _ => WORDS.iter().map(|(word, does)| format!("{word}: {does}.")).collect(),
+            _ => WORDS
+                .iter()
+                .map(|(word, does)| format!("{word}: {does}."))
+                .collect(),
         };
         self.tell(&lines);
     }

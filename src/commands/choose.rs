@@ -1,0 +1,318 @@
+//! The program without a subcommand: the sessions at hand, to choose from.
+
+use std::{
+    fs, io,
+    path::{Path, PathBuf},
+};
+
+use crossterm::event::{self, Event as Reported};
+use jiff::ZonedDateTime;
+use ratatui::layout::Size;
+
+use super::{Outcome, complain, cook, timing, view};
+use crate::{
+    engine::core::{Core, Effort},
+    live::{Event, Opening, words},
+    log::{self, place::Unfinished},
+    measure::Ratio,
+    menu::{self, Loaded, Lookup, Session, builtin},
+    plan::{Part, solver::Search},
+    screen::{
+        Command,
+        chooser::{self, Chooser, Chosen, Entry, Source},
+        keys::Place,
+        plan_view, terminal,
+    },
+};
+
+/// A search for the first start of a session looks no further than a first plan.
+const GLANCE: Effort = Effort { first: 1, again: 1 };
+
+/// No more files than this are looked at in a folder.
+const FILES: usize = 200;
+
+/// What stands behind an entry.
+enum Behind {
+    Log(PathBuf),
+    Session(Box<Session>),
+    Nothing,
+}
+
+/// Shows the chooser, and cooks what is chosen.
+pub fn run(virtual_time: bool, timing: &timing::Args) -> Outcome {
+    choose(virtual_time, timing).unwrap_or_else(|outcome| outcome)
+}
+
+fn choose(virtual_time: bool, timing: &timing::Args) -> Result<Outcome, Outcome> {
+    let now = timing.now()?;
+    let config = view::config()?;
+    let (entries, behind) = gather(&now);
+    let first_run = log::place::logs().map_or(true, |folder| !folder.exists());
+    let (order, entries): (Vec<usize>, Vec<Entry>) = unfinished_first(entries);
+    let mut chooser = Chooser::new(entries, first_run, now);
+    let chosen = {
+        let mut look = view::View::open(&config, Place::List)?;
+        pick(&mut chooser, &mut look, |i| match &behind[order[i]] {
+            Behind::Session(session) => Some(open(session, timing)),
+            _ => None,
+        })
+        .map_err(|error| complain(&format!("the terminal: {error}")))?
+    };
+    let Some(chosen) = chosen else {
+        return Ok(Outcome::Well);
+    };
+    match &behind[order[chosen]] {
+        Behind::Log(path) => Ok(cook::again(path, virtual_time)),
+        Behind::Session(session) => {
+            let opening = timing.open(session, Part::Service)?;
+            Ok(cook::anew(opening, virtual_time))
+        }
+        Behind::Nothing => Ok(Outcome::Fault),
+    }
+}
+
+/// The chooser puts unfinished sessions first; so that positions stay known, it is given them so.
+fn unfinished_first(entries: Vec<Entry>) -> (Vec<usize>, Vec<Entry>) {
+    let mut all: Vec<(usize, Entry)> = entries.into_iter().enumerate().collect();
+    all.sort_by_key(|(_, entry)| !matches!(entry.source, Source::Unfinished(_)));
+    all.into_iter().unzip()
+}
+
+/// Lets the cook choose; `None`: leave.
+fn pick(
+    chooser: &mut Chooser,
+    look: &mut view::View,
+    plan: impl Fn(usize) -> Option<Result<Core<Search>, Outcome>>,
+) -> io::Result<Option<usize>> {
+    loop {
+        let ui = &look.ui;
+        look.screen
+            .draw(|buffer| chooser::paint(buffer, chooser, ui).cursor)?;
+        let reported = event::read()?;
+        if let Reported::Resize(width, height) = reported {
+            look.screen.resize(Size { width, height });
+        }
+        let area = look.screen.area();
+        match chooser.on_event(&reported, area, &mut look.ui) {
+            Some(Chosen::Cook(i)) => return Ok(Some(i)),
+            Some(Chosen::Leave) => return Ok(None),
+            Some(Chosen::Plan(i)) => {
+                if let Some(Ok(core)) = plan(i)
+                    && show_plan(&core, look)?
+                {
+                    return Ok(Some(i));
+                }
+            }
+            Some(Chosen::Afresh) => look.screen.afresh(),
+            Some(Chosen::Mouse(on)) => terminal::set_mouse(on)?,
+            Some(Chosen::Suspend) => {
+                terminal::suspend()?;
+                look.screen.afresh();
+            }
+            Some(Chosen::Redraw) | None => {}
+        }
+    }
+}
+
+/// Shows a plan on the whole screen; says whether it is to be cooked.
+fn show_plan(core: &Core<Search>, look: &mut view::View) -> io::Result<bool> {
+    let board = core.state().board(0, look.units);
+    let mut first = 0;
+    loop {
+        let ui = &look.ui;
+        look.screen
+            .draw(|buffer| plan_view::paint(buffer, &board, ui, first).cursor)?;
+        let reported = event::read()?;
+        match reported {
+            Reported::Resize(width, height) => look.screen.resize(Size { width, height }),
+            Reported::Key(key) => match look.ui.keys.command(look.ui.place, &key) {
+                Some(Command::Down) => first = (first + 1).min(plan_view::last_row(&board)),
+                Some(Command::Up) => first = first.saturating_sub(1),
+                Some(Command::Later) => first = (first + 10).min(plan_view::last_row(&board)),
+                Some(Command::Earlier) => first = first.saturating_sub(10),
+                Some(Command::Lanes) => look.ui.by_place = !look.ui.by_place,
+                Some(Command::Take | Command::Next) => return Ok(true),
+                Some(Command::Back | Command::Quit | Command::Plan) => return Ok(false),
+                Some(Command::Redraw) => look.screen.afresh(),
+                _ => {}
+            },
+            _ => {}
+        }
+    }
+}
+
+fn open(session: &Session, timing: &timing::Args) -> Result<Core<Search>, Outcome> {
+    let opening = timing.open(session, Part::Service)?;
+    Core::open(opening, Search::new(), Effort::default())
+        .map_err(|error| complain(&error.to_string()))
+}
+
+/// All that is at hand: unfinished logs, built-in sessions, session files here and in `sessions`.
+fn gather(now: &ZonedDateTime) -> (Vec<Entry>, Vec<Behind>) {
+    let mut all: Vec<(Entry, Behind)> = Vec::new();
+    for unfinished in log::place::logs()
+        .ok()
+        .and_then(|folder| {
+            log::place::unfinished(&folder, |event: &Event| *event == Event::Closed).ok()
+        })
+        .unwrap_or_default()
+    {
+        all.extend(left(&unfinished));
+    }
+    for session in builtin::SESSIONS {
+        if let Ok(loaded) = session.load() {
+            all.push(at_hand(&loaded, Source::BuiltIn, now));
+        }
+    }
+    for path in files() {
+        all.push(file(&path, now));
+    }
+    all.into_iter().unzip()
+}
+
+fn left(unfinished: &Unfinished<Event>) -> Option<(Entry, Behind)> {
+    let Event::Opened(opening) = &unfinished.first.event else {
+        return None;
+    };
+    let mut entry = entry(
+        &opening.session,
+        Source::Unfinished(format!(
+            "left at {}",
+            unfinished.last.at.strftime("%a %H:%M")
+        )),
+    );
+    if unfinished.held.is_some() {
+        entry.troubles.push("another mealtide has it open".into());
+        entry.broken = true;
+    }
+    if let Some(flaw) = &unfinished.flaw {
+        entry
+            .troubles
+            .push(format!("the end of its log is damaged: {flaw}"));
+    }
+    Some((entry, Behind::Log(unfinished.path.clone())))
+}
+
+fn entry(session: &Session, source: Source) -> Entry {
+    let title = |id: &String| {
+        session
+            .dishes
+            .iter()
+            .find(|dish| dish.id == *id)
+            .map(|dish| dish.title.as_str())
+    };
+    let course = |course: &menu::Course| {
+        let dishes: Vec<&str> = course.dishes.iter().filter_map(title).collect();
+        format!("{}: {}", course.name, dishes.join(", "))
+    };
+    Entry {
+        title: session.title.clone(),
+        source,
+        guests: Some(session.guests),
+        courses: session.courses.iter().map(course).collect(),
+        serve: None,
+        begin: None,
+        troubles: Vec::new(),
+        broken: false,
+    }
+}
+
+/// A session that was read, with its first start as of now.
+fn at_hand(loaded: &Loaded, source: Source, now: &ZonedDateTime) -> (Entry, Behind) {
+    let session = &loaded.session;
+    let mut entry = entry(session, source);
+    let opening = Opening {
+        program: String::new(),
+        session: session.clone(),
+        part: Part::Service,
+        quantile: Ratio::new(1, 2),
+        opened: now.clone(),
+    };
+    match Core::open(opening, Search::new(), GLANCE) {
+        Ok(core) => {
+            let state = core.state();
+            entry.begin = state.first_moment().map(|at| state.clock(at));
+            let courses = &state.script.courses;
+            entry.serve = courses.first().map(|course| state.clock(course.promised));
+            let served = state
+                .plan
+                .iter()
+                .flat_map(|plan| &plan.served)
+                .map(|&tick| state.script.ms(tick));
+            let late = served
+                .zip(courses)
+                .map(|(served, course)| served - course.promised)
+                .max()
+                .unwrap_or(0);
+            if late > 0 {
+                entry
+                    .troubles
+                    .push(format!("begun now, it is {} late", words::span(late)));
+            }
+        }
+        Err(error) => {
+            entry.troubles.push(error.to_string());
+            entry.broken = true;
+        }
+    }
+    for dish in &session.ahead {
+        entry.troubles.push(format!("made ahead: {dish}"));
+    }
+    (entry, Behind::Session(Box::new(session.clone())))
+}
+
+fn file(path: &Path, now: &ZonedDateTime) -> (Entry, Behind) {
+    let source = Source::File(path.display().to_string());
+    match menu::load(path, &Lookup::of_the_user()) {
+        Ok(loaded) => at_hand(&loaded, source, now),
+        Err(faults) => {
+            let entry = Entry {
+                title: path
+                    .file_name()
+                    .map_or_else(String::new, |name| name.to_string_lossy().into_owned()),
+                source,
+                guests: None,
+                courses: Vec::new(),
+                serve: None,
+                begin: None,
+                troubles: vec![
+                    faults
+                        .brief()
+                        .lines()
+                        .next()
+                        .unwrap_or("it can't be read")
+                        .to_owned(),
+                ],
+                broken: true,
+            };
+            (entry, Behind::Nothing)
+        }
+    }
+}
+
+/// Session files here and in `sessions`, less those that are built in. What names no course is none.
+fn files() -> Vec<PathBuf> {
+    let mut found = Vec::new();
+    for folder in [Path::new("."), Path::new("sessions")] {
+        let entries = fs::read_dir(folder)
+            .into_iter()
+            .flatten()
+            .flatten()
+            .take(FILES);
+        let paths = entries
+            .map(|entry| entry.path())
+            .filter(|path| path.extension().is_some_and(|end| end == "toml"));
+        for path in paths {
+            let Ok(bytes) = menu::files::read_bounded(&path) else {
+                continue;
+            };
+            let text = String::from_utf8_lossy(&bytes);
+            let known = builtin::SESSIONS.iter().any(|session| session.text == text);
+            if text.contains("[[course]]") && !known {
+                found.push(path);
+            }
+        }
+    }
+    found.sort();
+    found
+}

@@ -1,0 +1,120 @@
+//! The screen as the user likes it: theme, keys, units, from the config.
+
+use std::io::{self, Write};
+
+use ratatui::layout::Size;
+
+use super::{Outcome, complain, source};
+use crate::{
+    live::board::{Notice, Weight},
+    measure::units::Units,
+    menu::{
+        Lookup,
+        config::{self, Config},
+    },
+    screen::{
+        Keys, Theme, Ui,
+        keys::Place,
+        terminal::{self, Screen},
+        time::ClockFormat,
+    },
+};
+
+/// The terminal, taken, and how it is drawn.
+pub struct View {
+    /// What is drawn on.
+    pub screen: Screen<io::Stdout>,
+    /// View state.
+    pub ui: Ui,
+    /// How amounts are shown.
+    pub units: Units,
+}
+
+impl View {
+    /// Takes the terminal, as the user's config says.
+    ///
+    /// # Errors
+    /// When the config is at fault, or the terminal can't be taken; it was complained about.
+    pub fn open(config: &Config, place: Place) -> Result<Self, Outcome> {
+        let keys = Keys::shipped().patched(&config.keys).map_err(|faults| {
+            faults
+                .iter()
+                .map(|fault| complain(&format!("config.toml: {fault}")))
+                .next_back()
+                .unwrap_or(Outcome::Fault)
+        })?;
+        let theme = theme(config)?;
+        let mut ui = Ui::new(theme, keys);
+        ui.place = place;
+        ui.mouse = config.mouse;
+        ui.clock = if config.twelve_hours {
+            ClockFormat::H12
+        } else {
+            ClockFormat::H24
+        };
+        let after = (config.glance_after * crate::measure::Ratio::from_integer(1000)).to_integer();
+        ui.glance_after = i64::try_from(after).ok().filter(|&after| after > 0);
+        let failed = |error: io::Error| complain(&format!("the terminal: {error}"));
+        terminal::enter(config.mouse).map_err(failed)?;
+        let (width, height) = crossterm::terminal::size().map_err(failed)?;
+        let screen = Screen::new(io::stdout(), Size { width, height });
+        Ok(Self {
+            screen,
+            ui,
+            units: config.units,
+        })
+    }
+}
+
+impl Drop for View {
+    fn drop(&mut self) {
+        terminal::restore();
+    }
+}
+
+/// The user's config.
+///
+/// # Errors
+/// When it is at fault; all of that was told.
+pub fn config() -> Result<Config, Outcome> {
+    Config::of_the_user(&Lookup::of_the_user()).map_err(|faults| source::tell(&faults))
+}
+
+fn theme(config: &Config) -> Result<Theme, Outcome> {
+    let light = match &config.theme {
+        config::Theme::Auto | config::Theme::File(_) => terminal::is_light(),
+        config::Theme::Dark => Some(false),
+        config::Theme::Light => Some(true),
+    };
+    let fitting = terminal::fitting_theme(light);
+    let config::Theme::File(path) = &config.theme else {
+        return Ok(fitting);
+    };
+    let told = |why: &dyn std::fmt::Display| complain(&format!("{}: {why}", path.display()));
+    let text = std::fs::read_to_string(path).map_err(|error| told(&error))?;
+    fitting.patched(&text).map_err(|faults| {
+        faults
+            .iter()
+            .map(|fault| told(fault))
+            .next_back()
+            .unwrap_or(Outcome::Fault)
+    })
+}
+
+/// What is said while something is not yet on the disk.
+pub fn unsaved() -> Notice {
+    Notice {
+        weight: Weight::Caution,
+        words: "not on the disk yet".into(),
+    }
+}
+
+/// Rings the terminal's bell.
+///
+/// # Errors
+/// When the terminal is gone.
+pub fn bell() -> io::Result<()> {
+    let mut out = io::stdout().lock();
+    out.write_all(b"\x07")?;
+    out.flush()
+}
