@@ -1,5 +1,7 @@
 //! Our calendar against one that the Python library icalendar 7.3.2 wrote for the same event.
 
+#![allow(clippy::unwrap_used, reason = "helpers of tests")]
+
 use std::collections::BTreeSet;
 
 use mealtide::exchange::ics::{Alarm, Calendar, Event, check};

@@ -2,6 +2,8 @@
 //!
 //! The first line of an unsafe session names the rules that have to speak.
 
+#![allow(clippy::unwrap_used, reason = "helpers of tests")]
+
 use std::{
     fs,
     path::{Path, PathBuf},

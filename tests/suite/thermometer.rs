@@ -1,6 +1,8 @@
 //! Forecasts from partial traces of a core thermometer. The finish times are computed outside this program (scipy, series
 //! solutions); the noisy traces are synthetic (see tests/data/physics/PROVENANCE.md), not measured.
 
+#![allow(clippy::unwrap_used, reason = "helpers of tests")]
+
 use mealtide::safety::{
     heat::{Body, Shape, series::Solution},
     thermometer::{Medium, Prediction, Reading, Setup, predict},

@@ -117,10 +117,9 @@ enum Hit {
 fn hits(dish: &Dish, avoid: &Avoided<'_>, findings: &mut Vec<Finding>) {
     for ingredient in &dish.ingredients {
         let note = ingredient.note.as_deref().unwrap_or("");
-        match found_in(&ingredient.item, avoid).max(found_in(note, avoid)) {
-            Some(hit) => findings
-                .push(finding(hit, avoid, &ingredient.item).of_ingredient(dish, &ingredient.item)),
-            None => {}
+        if let Some(hit) = found_in(&ingredient.item, avoid).max(found_in(note, avoid)) {
+            findings
+                .push(finding(hit, avoid, &ingredient.item).of_ingredient(dish, &ingredient.item));
         }
         for substitute in ingredient
             .or
