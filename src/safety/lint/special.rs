@@ -132,6 +132,8 @@ fn raw_dish(view: &View<'_>, dish: &str) -> Option<Finding> {
         "crudo",
         "sushi",
         "tiradito",
+        "nigiri",
+        "maki",
         "poke",
     ];
     let cooked = |class: &str| {
@@ -142,7 +144,14 @@ fn raw_dish(view: &View<'_>, dish: &str) -> Option<Finding> {
     let flesh = RAW_FLESH
         .iter()
         .find(|class| classes.contains(**class) && !cooked(class));
+    let listed_raw = |i: &crate::menu::Ingredient| {
+        says(&tokens(&i.item), &["raw"])
+            || i.note
+                .as_deref()
+                .is_some_and(|note| says(&tokens(note), &["raw", "sushi grade"]))
+    };
     let said_raw = says(&title, &named_raw)
+        || first.ingredients.iter().any(listed_raw)
         || steps
             .iter()
             .any(|s| s.says(&named_raw) && !s.says(&["sauce tartare", "tartare sauce"]));
@@ -230,7 +239,7 @@ fn cool_oven(step: &StepView<'_>) -> Option<Finding> {
         Severity::Caution
     };
     let words = format!(
-        "Roasting at {} is under {} for {}; {} allows {} for large roasts. So low, only the core counts: give the step one",
+        "Roasting at {} is under {} for {}; {} allows {} for large roasts. So low, only the core counts",
         shown(hottest),
         advised.limit,
         advised.what,
