@@ -54,6 +54,18 @@ pub struct Turn {
     pub reason: Reason,
 }
 
+impl Turn {
+    /// Why, in words, given the name of the dish it is for: "preheat for the roast".
+    pub fn words(&self, dish: &str) -> String {
+        match (self.to, &self.reason) {
+            (Setting::Off, Reason::Ready { .. } | Reason::Next { .. }) => {
+                format!("it cools down for {dish}")
+            }
+            (_, reason) => reason.words(dish),
+        }
+    }
+}
+
 /// Why a knob is turned.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Reason {

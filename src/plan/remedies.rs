@@ -51,7 +51,6 @@ pub fn candidates(
             s.kitchen.cooks += 1;
         },
     );
-    earlier(session, now, built, solution, &mut edits);
     gaps(session, built, solution, &mut edits);
     swaps(session, &mut edits);
     let rebuilt = edits.into_iter().filter_map(|(what, edited)| {
@@ -59,6 +58,7 @@ pub fn candidates(
         Some(Candidate { what, problem })
     });
     let mut all: Vec<Candidate> = rebuilt.collect();
+    earlier(session, now, options, built, solution, &mut all);
     helpers(session, built, solution, &mut all);
     all
 }
@@ -146,31 +146,48 @@ fn vessels(session: &Session, built: &Built, edits: &mut Vec<(String, Session)>)
     }
 }
 
-/// Where the session's own start is what holds things up and there is time before it.
+/// Beginning earlier: where the session's own start holds things up and there is time before it, by another start;
+/// else as it would have been.
 fn earlier(
     session: &Session,
     now: &ZonedDateTime,
+    options: &Options,
     built: &Built,
     solution: &Solution,
-    edits: &mut Vec<(String, Session)>,
+    all: &mut Vec<Candidate>,
 ) {
-    if session.start.is_none() {
+    let late = late_minutes(solution, built);
+    if late == 0 {
         return;
     }
-    let late = late_minutes(solution, built).max(15);
     for minutes in [round_up(late, 15), 2 * round_up(late, 15)] {
         let start = built.frame.at_ms(-60_000 * minutes);
-        if start < *now {
-            continue;
-        }
+        let word = if start < *now {
+            "Having begun"
+        } else {
+            "Beginning"
+        };
         let what = format!(
-            "Beginning {minutes} min earlier, at {}",
+            "{word} {} earlier, at {}",
+            spell(minutes),
             start.strftime("%H:%M")
         );
-        with(session, edits, what, |s| {
-            s.start = Some(Moment::At(start.datetime()))
-        });
+        let mut edited = session.clone();
+        edited.serve = Moment::At(built.frame.serve.datetime());
+        edited.start = Some(Moment::At(start.datetime()));
+        let from = if start < *now { &start } else { now };
+        if let Ok(built) = build(&edited, from, options) {
+            all.push(Candidate {
+                what,
+                problem: built.problem,
+            });
+        }
     }
+}
+
+/// "45 min", "2 h 15 min".
+fn spell(minutes: i64) -> String {
+    super::timetable::minutes(Tick::try_from(2 * minutes).unwrap_or(Tick::MAX))
 }
 
 /// The most that a course is late, in whole minutes.
@@ -199,7 +216,7 @@ fn gaps(session: &Session, built: &Built, solution: &Solution, edits: &mut Vec<(
         if by <= 0 && solution.cost.over == 0 {
             continue;
         }
-        let what = format!("{minutes} min more before {}", session.courses[k].name);
+        let what = format!("{} more before {}", spell(minutes), session.courses[k].name);
         with(session, edits, what, |s| {
             s.courses[k].gap += Ratio::from_integer(i128::from(minutes) * 60)
         });
@@ -344,7 +361,7 @@ mod tests {
     }
 
     #[test]
-    fn beginning_earlier_helps_only_where_there_is_time() {
+    fn beginning_earlier_helps_and_says_whether_there_is_still_time() {
         let mut s = session(vec![dish("a", vec![step("stir", (60, 60))])]);
         s.start = Some(Moment::Clock(jiff::civil::time(19, 0, 0, 0)));
         let found = helped(&s, "2026-12-21T12:00[Europe/Berlin]");
@@ -352,6 +369,10 @@ mod tests {
             found.first().map(|r| r.what.as_str()),
             Some("Beginning 30 min earlier, at 18:30")
         );
-        assert!(helped(&s, "2026-12-21T19:00[Europe/Berlin]").is_empty());
+        let then = helped(&s, "2026-12-21T19:00[Europe/Berlin]");
+        assert_eq!(
+            then.first().map(|r| r.what.as_str()),
+            Some("Having begun 30 min earlier, at 18:30")
+        );
     }
 }

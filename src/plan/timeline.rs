@@ -49,7 +49,9 @@ pub fn timeline(plan: &Timetable, width: usize) -> String {
         .map(UnicodeWidthStr::width)
         .max()
         .unwrap_or(0);
-    let label = longest.min(22).min(width.saturating_sub(NARROWEST + 1));
+    let label = longest
+        .min((width / 4).max(22))
+        .min(width.saturating_sub(NARROWEST + 1));
     let scale = Scale {
         begin,
         last,

@@ -130,7 +130,7 @@ impl Timetable<'_> {
             .reason
             .step()
             .map_or("", |s| self.dish(s).title.as_str());
-        turn.reason.words(dish)
+        turn.words(dish)
     }
 
     /// The amounts that go in at a step, one text each.

@@ -100,7 +100,7 @@ pub struct Sure {
     pub solution: Solution,
     /// How it will go.
     pub forecast: Forecast,
-    /// The share that was asked for is reached; else this is the plan for the longest lengths.
+    /// The share that was asked for is reached; else this is the surest plan, of the smallest quantile.
     pub reached: bool,
 }
 
@@ -117,21 +117,28 @@ pub fn sure<E>(
     mut make: impl FnMut(Ratio) -> Result<(Built, Solution), E>,
 ) -> Result<Sure, E> {
     let wanted = *share.numer() as f64 / *share.denom() as f64;
-    let mut tenths = 5;
-    loop {
+    let mut at = |tenths| -> Result<Sure, E> {
         let (built, solution) = make(Ratio::new(tenths, 10))?;
         let forecast = forecast(session, &built, &solution.schedule, dinners, seed);
         let reached = forecast.on_time >= wanted;
-        if reached || tenths >= 10 {
-            return Ok(Sure {
-                built,
-                solution,
-                forecast,
-                reached,
-            });
+        Ok(Sure {
+            built,
+            solution,
+            forecast,
+            reached,
+        })
+    };
+    let mut best = at(5)?;
+    for tenths in 6..=10 {
+        if best.reached {
+            break;
         }
-        tenths += 1;
+        let next = at(tenths)?;
+        if next.reached || next.forecast.on_time > best.forecast.on_time {
+            best = next;
+        }
     }
+    Ok(best)
 }
 
 /// Milliseconds of a tick count.
