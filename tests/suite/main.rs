@@ -8,6 +8,7 @@ mod import;
 mod log;
 mod menu;
 mod measure;
+mod plan;
 mod safety;
 mod shop;
 mod solver;
