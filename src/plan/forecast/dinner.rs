@@ -38,6 +38,8 @@ pub(super) struct Dinner<'a> {
     service_held_up: Vec<Option<usize>>,
     /// Tasks not begun, in the order of the plan.
     waiting: Vec<Task>,
+    /// For each step and then each course, how long the cook takes to begin it when it is called for.
+    hand: Vec<i64>,
 }
 
 /// Event code of "look again".
@@ -65,6 +67,7 @@ impl<'a> Dinner<'a> {
             unfinished: Vec::new(),
             service_held_up: Vec::new(),
             waiting: Vec::new(),
+            hand: vec![0; n + script.courses.len()],
         }
     }
 
@@ -77,6 +80,9 @@ impl<'a> Dinner<'a> {
             // Triangular with its mode in the middle: the mean of two even draws.
             let share = f64::midpoint(even(), even());
             *length = step.lo + ((step.hi - step.lo) as f64 * share).round() as i64;
+        }
+        for hand in &mut self.hand {
+            *hand = (even() * script.reacts as f64).round() as i64;
         }
         self.events.clear();
         self.ended.fill(false);
@@ -194,7 +200,7 @@ impl<'a> Dinner<'a> {
             let (ready, because) = self.oven_ready(i, now);
             if ready > now {
                 self.held_up[i] = because;
-                self.events.push(Reverse((ready, LOOK)));
+                self.events.push(Reverse((next_tick(ready), LOOK)));
                 return false;
             }
         }
@@ -204,7 +210,8 @@ impl<'a> Dinner<'a> {
 
     fn start(&mut self, i: usize, now: i64, held_up: Option<usize>) {
         let step = &self.script.steps[i];
-        self.starts[i] = now;
+        let begun = now + self.hand[i];
+        self.starts[i] = begun;
         self.begun[i] = true;
         self.held_up[i] = held_up.or(self.held_up[i]);
         self.cooks = self.cooks.saturating_sub(u32::from(step.hands));
@@ -219,7 +226,9 @@ impl<'a> Dinner<'a> {
                 self.wares[ware] = self.wares[ware].saturating_sub(count);
             }
         }
-        self.events.push(Reverse((now + self.lengths[i], i)));
+        // What follows is planned from the next tick on.
+        self.events
+            .push(Reverse((next_tick(begun + self.lengths[i]), i)));
     }
 
     /// The first moment from `now` at which what is or was in the oven lets the step's settings in.
@@ -239,6 +248,8 @@ impl<'a> Dinner<'a> {
                             continue;
                         };
                         let back = changes[my_kind][kind].unwrap_or(there);
+                        // The knob is turned by hand too.
+                        let there = there + self.hand[i];
                         if at + mine < to + there && from < at + end + back {
                             at = to + there - mine;
                             because = Some(j);
@@ -283,18 +294,22 @@ impl<'a> Dinner<'a> {
             return false;
         }
         if now < after {
-            self.events.push(Reverse((after, LOOK)));
+            self.events.push(Reverse((next_tick(after), LOOK)));
             return false;
         }
+        let n = self.script.steps.len();
+        let at = now + self.hand[n + k];
         if course.plating > 0 {
             if self.cooks == 0 {
                 return false;
             }
             self.cooks -= 1;
             self.events
-                .push(Reverse((now + course.plating, self.script.steps.len() + k)));
+                .push(Reverse((next_tick(at + course.plating), n + k)));
+        } else {
+            self.events.push(Reverse((next_tick(at), LOOK)));
         }
-        self.served[k] = Some(now);
+        self.served[k] = Some(at);
         let before = || self.service_held_up[k.checked_sub(1)?];
         self.service_held_up[k] = freed.or_else(before).filter(|_| course.planned < now);
         true
@@ -342,4 +357,9 @@ impl<'a> Dinner<'a> {
         }
         found
     }
+}
+
+/// The first whole tick from a moment on.
+fn next_tick(ms: i64) -> i64 {
+    ms + (-ms).rem_euclid(crate::plan::problem::TICK_MS)
 }

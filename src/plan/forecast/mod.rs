@@ -2,7 +2,8 @@
 //!
 //! Each step's length is drawn from its range, triangular with the mode in the middle (a step with one number is
 //! fixed). The simulated cook follows the plan as a live session does: nothing begins before the plan says so, what
-//! is held up begins as soon as what it waits for is there, in the order of the plan.
+//! is held up begins at the next tick after what it waits for is there, in the order of the plan; and the cook takes a
+//! moment to get there.
 
 mod dinner;
 mod script;
@@ -42,6 +43,9 @@ pub struct Expected {
     pub late_90_ms: i64,
 }
 
+/// From a call to the hand at the key a cook takes evenly up to this many milliseconds, as in a rehearsal.
+pub const REACTS_MS: i64 = 20_000;
+
 /// Simulates `dinners` dinners that follow `schedule`. Same seed, same answer, whatever the number of threads.
 pub fn forecast(
     session: &Session,
@@ -50,15 +54,23 @@ pub fn forecast(
     dinners: u32,
     seed: u64,
 ) -> Forecast {
-    let script = Script::new(session, built, schedule);
+    of(
+        &Script::new(session, built, schedule, REACTS_MS),
+        dinners,
+        seed,
+    )
+}
+
+/// The forecast of a script.
+fn of(script: &Script, dinners: u32, seed: u64) -> Forecast {
     let evenings: Vec<dinner::Outcome> = (0..dinners)
         .into_par_iter()
-        .map_init(|| Dinner::new(&script), |dinner, n| dinner.cook(seed, n))
+        .map_init(|| Dinner::new(script), |dinner, n| dinner.cook(seed, n))
         .collect();
     let count = f64::from(dinners.max(1));
     let share = |n: usize| n as f64 / count;
     let on_time = |late: i64| late <= TOLERANCE_MS;
-    let courses = (0..built.problem.courses.len()).map(|k| {
+    let courses = (0..script.courses.len()).map(|k| {
         let mut late: Vec<i64> = evenings.iter().map(|e| e.late[k].max(0)).collect();
         late.sort_unstable();
         let sum: i64 = late.iter().sum();
@@ -70,7 +82,7 @@ pub fn forecast(
             late_90_ms: late.get(ninth).copied().unwrap_or(0),
         }
     });
-    let mut blame = vec![0_i64; built.problem.steps.len()];
+    let mut blame = vec![0_i64; script.steps.len()];
     for (step, by) in evenings.iter().flat_map(|e| &e.blame) {
         blame[*step] += by;
     }

@@ -17,6 +17,8 @@ pub(super) struct Script {
     pub steps: Vec<Step>,
     pub courses: Vec<Course>,
     pub cooks: u32,
+    /// From a call to the hand at the key it takes evenly up to this long.
+    pub reacts: i64,
     pub burners: u32,
     /// Racks of each oven.
     pub racks: Vec<u32>,
@@ -73,7 +75,7 @@ pub(super) struct Course {
 }
 
 impl Script {
-    pub(super) fn new(session: &Session, built: &Built, schedule: &Schedule) -> Self {
+    pub(super) fn new(session: &Session, built: &Built, schedule: &Schedule, reacts: i64) -> Self {
         let problem = &built.problem;
         let mut kinds: Vec<Accepts> = Vec::new();
         let mut steps: Vec<Step> = (0..problem.steps.len())
@@ -118,6 +120,7 @@ impl Script {
         });
         Self {
             cooks: problem.cooks,
+            reacts,
             burners: problem.burners,
             racks: problem.ovens.iter().map(|o| o.racks).collect(),
             wares: problem.wares.clone(),

@@ -1,4 +1,15 @@
 use super::*;
+
+/// The forecast of a cook who is at hand at once.
+fn at_once(
+    session: &Session,
+    built: &Built,
+    schedule: &Schedule,
+    dinners: u32,
+    seed: u64,
+) -> Forecast {
+    of(&Script::new(session, built, schedule, 0), dinners, seed)
+}
 use crate::plan::{
     Options, build, cost,
     problem::Tick,
@@ -25,24 +36,22 @@ fn planned(session: &Session, starts: Vec<Tick>, served: Tick) -> (Built, Schedu
 
 /// One step of 30 to 50 minutes that ends at the promise when it takes 40: late by more than 5 minutes when it takes
 /// more than 45. A symmetric triangular law on [30, 50] has P(X > 45) = (50 - 45)^2 / (20 * 10) = 1/8, and
-/// E[max(0, X - 40)] = 10/6 minutes; its 90 % point is 50 - sqrt(0.1 * 200) = 45.528 (textbook formulas).
+/// E[max(0, X - 40)] = 10/6 minutes; its 90 % point is 50 - sqrt(0.1 * 200) = 45.528 (textbook formulas). What is late
+/// is served at the next half minute: a quarter of a minute more in half of the dinners, and 46 as the 90 % point.
 #[test]
 fn one_step_follows_the_triangular_law() {
     let s = session(vec![dish("d", vec![step("a", (30, 50))])]);
     let (built, schedule) = planned(&s, vec![100], 180);
     let n = 40_000;
-    let f = forecast(&s, &built, &schedule, n, 1);
+    let f = at_once(&s, &built, &schedule, n, 1);
     // Five standard deviations of a binomial share.
     let slack = 5.0 * (0.125 * 0.875 / f64::from(n)).sqrt();
     assert!((f.on_time - 0.875).abs() < slack, "{f:?}");
     assert!(
-        (f.courses[0].late_ms / 60_000.0 - 10.0 / 6.0).abs() < 0.1,
+        (f.courses[0].late_ms / 60_000.0 - 10.0 / 6.0 - 0.125).abs() < 0.05,
         "{f:?}"
     );
-    assert!(
-        (f.courses[0].late_90_ms as f64 / 60_000.0 - 5.528).abs() < 0.15,
-        "{f:?}"
-    );
+    assert_eq!(f.courses[0].late_90_ms, 360_000);
     assert_eq!(f.blame, Some((0, 1.0)));
 }
 
@@ -57,7 +66,7 @@ fn fixed_lengths_follow_the_plan_exactly() {
         ],
     )]);
     let (built, schedule) = planned(&s, vec![40, 60, 120], 180);
-    let f = forecast(&s, &built, &schedule, 50, 3);
+    let f = at_once(&s, &built, &schedule, 50, 3);
     assert_eq!(f.on_time, 1.0);
     assert_eq!(f.courses[0].late_90_ms, 0);
     assert_eq!(f.blame, None);
@@ -89,7 +98,7 @@ fn the_oven_and_the_one_cook_hold_up_what_waits_for_them() {
     ]);
     // The cake's oven waits for the roast to end and 210 -> 170 C at 4 C a minute: 20 ticks.
     let (built, schedule) = planned(&s, vec![40, 140], 200);
-    let f = forecast(&s, &built, &schedule, 4_000, 5);
+    let f = at_once(&s, &built, &schedule, 4_000, 5);
     assert!(f.on_time < 1.0);
     assert_eq!(f.blame.map(|b| b.0), Some(0));
 }
@@ -123,7 +132,7 @@ fn sure_takes_the_smallest_quantile_that_is_enough() {
         };
         Ok((built, solution))
     };
-    // At 0.5: late by over 5 min when it takes over 45: 12.5 %. At 0.6, 42 min: over 47: 4.5 %.
+    // A cook who takes up to 20 seconds to begin and to serve is late a little more often. At 0.5: late by over 5 min when it takes over 45: 12.5 %. At 0.6, 42 min: over 47: 4.5 %.
     let found = sure(&s, Ratio::new(9, 10), 4_000, 1, make).expect("a plan");
     assert!(found.reached);
     assert_eq!(tried, [Ratio::new(1, 2), Ratio::new(3, 5)]);
