@@ -195,6 +195,7 @@ fn every_form_is_printed_and_the_same_each_time() {
     for form in [
         "--json",
         "--markdown",
+        "--ics",
         "--timeline",
         "--prep",
         "--why=new-potatoes/boil",
@@ -210,7 +211,7 @@ fn every_form_is_printed_and_the_same_each_time() {
             let lines = text(&out.stdout);
             lines
                 .lines()
-                .filter(|l| !l.contains("solve_ms"))
+                .filter(|l| !l.contains("solve_ms") && !l.starts_with("DTSTAMP"))
                 .collect::<Vec<_>>()
                 .join("\n")
         };

@@ -1,5 +1,6 @@
 //! `mealtide plan`: the timetable of a session, proven best where there is time for the proof.
 
+mod calendar;
 mod make;
 mod search;
 
@@ -29,6 +30,9 @@ pub struct Args {
     /// Print a run sheet in Markdown, for one page.
     #[arg(long, group = "form")]
     markdown: bool,
+    /// Print a calendar (iCalendar, RFC 5545) with an alarm at every call.
+    #[arg(long, group = "form")]
+    ics: bool,
     /// Print the timeline alone.
     #[arg(long, group = "form")]
     timeline: bool,
@@ -127,6 +131,9 @@ fn plan(
         text
     } else if args.markdown {
         markdown::markdown(&table)
+    } else if args.ics {
+        let written = calendar::calendar(&table, ZonedDateTime::now().timestamp()).write();
+        written.map_err(|faults| faults.iter().map(|f| format!("{f:?}")).collect::<Vec<_>>())?
     } else if args.timeline {
         timeline::timeline(&table, width(args))
     } else if args.prep {
