@@ -11,6 +11,7 @@ pub mod cook;
 pub mod doctor;
 pub mod import;
 pub mod kitchen;
+pub mod learned;
 pub mod man;
 pub mod new;
 pub mod plan;
@@ -128,7 +129,10 @@ impl Cli {
             None if terminal => choose::run(self.r#virtual, &self.timing),
             // Without a terminal: the plan of the built-in session.
             None => match Self::try_parse_from(["mealtide", "plan"]) {
-                Ok(Self { command: Some(Command::Plan(args)), .. }) => plan::run(*args),
+                Ok(Self {
+                    command: Some(Command::Plan(args)),
+                    ..
+                }) => plan::run(*args),
                 _ => Outcome::Fault,
             },
         }
@@ -152,4 +156,11 @@ pub(crate) fn complain(message: &str) -> Outcome {
     // Nothing is left to tell when standard error is gone too.
     let _ = writeln!(std::io::stderr().lock(), "error: {message}");
     Outcome::Fault
+}
+
+/// Says on standard error what the cook should know, and goes on.
+pub(crate) fn note(message: &str) {
+    use std::io::Write;
+    // Nothing is left to tell when standard error is gone too.
+    let _ = writeln!(std::io::stderr().lock(), "note: {message}");
 }

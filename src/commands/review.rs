@@ -4,7 +4,7 @@ use std::{io::IsTerminal, path::PathBuf};
 
 use serde::Serialize;
 
-use super::{Outcome, complain, print};
+use super::{Outcome, complain, learned, note, print};
 use crate::{
     live::Event,
     log::{
@@ -70,7 +70,7 @@ pub fn run(args: Args) -> Outcome {
             .collect();
         return print(&chapters.concat());
     }
-    let history = if args.no_learn {
+    let history = if args.no_learn || !learned::wanted() {
         History::default()
     } else {
         learn(&evenings)
@@ -190,11 +190,4 @@ fn columns() -> usize {
     terminal
         .and_then(Result::ok)
         .map_or(80, |(columns, _)| usize::from(columns))
-}
-
-/// Says on standard error what the cook should know, and goes on.
-fn note(message: &str) {
-    use std::io::Write;
-    // Nothing is left to tell when standard error is gone too.
-    let _ = writeln!(std::io::stderr().lock(), "note: {message}");
 }

@@ -3,6 +3,7 @@
 #![allow(dead_code, reason = "each fuzz target uses one of them")]
 
 use mealtide::{
+    exchange::import,
     live::{Event, Opening, State},
     log::{
         Record, Stamped,
@@ -38,22 +39,27 @@ pub fn log(bytes: &[u8]) {
 pub fn records(bytes: &[u8]) {
     let mut records = vec![opened()];
     let at = records[0].at.clone();
+    let Event::Opened(opening) = &records[0].event else {
+        panic!("it opens");
+    };
+    let mut state = State::open(opening).expect("it can be cooked");
+    let mut ms = 0;
     for line in bytes.split(|byte| *byte == b'\n').take(64) {
-        let (ms, event) = match line.split_first_chunk::<2>() {
-            Some((ms, event)) => (i64::from(u16::from_le_bytes(*ms)), event),
-            None => continue,
+        let Some((later, event)) = line.split_first_chunk::<2>() else {
+            continue;
         };
+        ms += i64::from(u16::from_le_bytes(*later)) * 1_000;
         let Ok(event) = serde_json::from_slice::<Event>(event) else {
             continue;
         };
-        let (at, last) = (at.clone(), records.last().map_or(0, |record| record.ms));
-        let ms = last + ms * 1_000;
-        let seq = records.len() as u64;
-        records.push(Record { seq, at, ms, event });
-        // A record that contradicts the others ends the review, not the run.
-        if review(&records).is_err_and(|why| why != mealtide::log::review::Unreviewable::NoPlan) {
-            records.pop();
+        // What cannot have happened is refused, and leaves the state as it was.
+        let before = state.clone();
+        if state.after(&event, ms).is_err() {
+            assert_eq!(state, before);
+            continue;
         }
+        let (at, seq) = (at.clone(), records.len() as u64);
+        records.push(Record { seq, at, ms, event });
     }
     reviewed(&records);
     let mut bytes = Vec::new();
@@ -110,6 +116,22 @@ pub fn session(bytes: &[u8]) {
         menu::load_kitchen("fuzzed.toml", bytes).map(|read| read.1),
     ] {
         told(&found.unwrap_or_else(|found| found));
+    }
+}
+
+/// A page with recipes: understood or refused; what is made of it is a dish that can be read.
+pub fn page(bytes: &[u8]) {
+    let text = String::from_utf8_lossy(bytes);
+    let Ok(recipes) = import::recipes(&text) else {
+        return;
+    };
+    for number in 1..=recipes.len().min(3) {
+        if let Ok(dish) = import::dish(&text, number) {
+            let read = menu::load_dish("page.toml", dish.as_bytes(), None);
+            if let Err(found) = read {
+                panic!("{found}\n{dish}");
+            }
+        }
     }
 }
 

@@ -17,10 +17,10 @@ use mealtide::{
 use rand_pcg::{Pcg64, rand_core::Rng};
 
 #[path = "../fuzz/targets.rs"]
-mod targets;
+pub mod targets;
 
 /// Runs of each target; the fuzzer itself does millions.
-const RUNS: u64 = 1_500;
+const RUNS: u64 = 1_000;
 
 /// Words that matter to one reader or another.
 const WORDS: [&str; 16] = [
@@ -162,4 +162,13 @@ fn any_bytes_as_a_session_file() {
     inputs.extend(files("sessions/dishes", ".toml"));
     inputs.extend(files("sessions/kitchens", ".toml"));
     run(&inputs, targets::session);
+}
+
+#[test]
+fn any_bytes_as_a_page() {
+    let mut inputs = Vec::new();
+    for suffix in [".html", ".json", ".jsonld"] {
+        inputs.extend(files("tests/data/recipes", suffix));
+    }
+    run(&inputs, targets::page);
 }

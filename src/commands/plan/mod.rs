@@ -9,7 +9,7 @@ use std::io::IsTerminal;
 use jiff::ZonedDateTime;
 
 use self::make::Plan;
-use super::{Outcome, complain, print, source, values};
+use super::{Outcome, complain, learned, print, source, values};
 use crate::{
     measure::{Ratio, units::Units},
     menu::{Session, StepRef, prepare},
@@ -64,10 +64,11 @@ pub struct Args {
 
 /// Plans, prints, and says whether everything is on time.
 pub fn run(args: Args) -> Outcome {
-    let session = match args.source.read() {
+    let mut session = match args.source.read() {
         Ok(source) => source.session,
         Err(outcome) => return outcome,
     };
+    let learned = learned::apply(&mut session);
     let clock = ZonedDateTime::now();
     let now = match args
         .now
@@ -77,7 +78,7 @@ pub fn run(args: Args) -> Outcome {
         Ok(now) => now,
         Err(words) => return complain(&format!("--now: {words}")),
     };
-    match plan(&session, &now, &args) {
+    match plan(&session, &now, &args, &learned) {
         Ok((text, good)) => match print(&text) {
             Outcome::Well if !good => Outcome::No,
             outcome => outcome,
@@ -96,6 +97,7 @@ fn plan(
     session: &Session,
     now: &ZonedDateTime,
     args: &Args,
+    learned: &[String],
 ) -> Result<(String, bool), Vec<String>> {
     let wish = make::Wish {
         part: if args.ahead {
@@ -140,7 +142,12 @@ fn plan(
         prep(&table)
     } else {
         let remedies = make::remedies(session, now, &wish, &plan);
-        full(&table, &plan, &remedies, width(args))
+        let mut text = full(&table, &plan, &remedies, width(args));
+        if !learned.is_empty() {
+            text.push_str("\nPlanned with what past evenings here have taught\n");
+            text.extend(learned.iter().map(|words| format!("  {words}\n")));
+        }
+        text
     };
     Ok((text, table.good()))
 }

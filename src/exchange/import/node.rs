@@ -90,7 +90,7 @@ pub(super) fn lines(text: &str) -> Vec<String> {
     text.split(['\n', '\r'])
         .map(|line| {
             let words = line
-                .split(|c: char| c.is_whitespace() || c.is_control())
+                .split(|c: char| c.is_whitespace() || is_hidden(c))
                 .filter(|w| !w.is_empty());
             words.collect::<Vec<_>>().join(" ")
         })
@@ -113,4 +113,10 @@ fn unmarked(text: &str) -> String {
         }
     }
     Html::parse_fragment(&text).root_element().text().collect()
+}
+
+/// Whether a terminal would obey a character instead of showing it: controls, line separators, and the marks that
+/// override the direction of text.
+pub(super) fn is_hidden(c: char) -> bool {
+    c.is_control() || matches!(c, '\u{2028}'..='\u{202E}' | '\u{2066}'..='\u{2069}')
 }

@@ -2,6 +2,7 @@
 
 use super::NotImported;
 use super::ingredient::{self, Split};
+use super::node::is_hidden;
 use super::recipe::{Recipe, Written};
 use super::step::{self, How, Proposal, Step};
 use crate::measure::quantity::{self, Measure};
@@ -166,7 +167,10 @@ fn one_ingredient(ingredient: &Split) -> String {
 fn one_step(step: &Step) -> String {
     let mut out = String::from("\n[[step]]\n");
     out.push_str(&format!("id = {}\n", quoted(&step.id)));
-    out.push_str(&format!("do = {}\n", quoted(&step.instruction)));
+    out.push_str(&format!(
+        "do = {}\n",
+        quoted_to(&step.instruction, LONGEST_TEXT)
+    ));
     line(&mut out, "takes", quoted(&step.takes.value), &step.takes);
     if let Some(hands) = &step.hands {
         line(&mut out, "hands", quoted(&hands.value), hands);
@@ -237,15 +241,32 @@ fn name(how: How) -> &'static str {
     }
 }
 
-/// A TOML string.
+/// The most characters of a name, a note or another short text in a dish file.
+const LONGEST_NAME: usize = 200;
+
+/// The most characters of an instruction.
+const LONGEST_TEXT: usize = 2000;
+
+/// A TOML string of a short text.
 fn quoted(text: &str) -> String {
+    quoted_to(text, LONGEST_NAME)
+}
+
+/// A TOML string; what is too long for a dish file is cut, which its last characters show.
+fn quoted_to(text: &str, most: usize) -> String {
+    let cut: String = text.chars().take(most - 3).collect();
+    let text = if text.chars().count() > most {
+        format!("{}...", cut.trim_end())
+    } else {
+        text.to_owned()
+    };
     let mut out = String::with_capacity(text.len() + 2);
     out.push('"');
     for c in text.chars() {
         match c {
             '"' => out.push_str("\\\""),
             '\\' => out.push_str("\\\\"),
-            c if c.is_control() => out.push(' '),
+            c if is_hidden(c) => out.push(' '),
             c => out.push(c),
         }
     }
@@ -267,6 +288,6 @@ fn list(texts: &[String]) -> String {
 /// One line, without what TOML forbids in a comment.
 fn comment(text: &str) -> String {
     text.chars()
-        .map(|c| if c.is_control() { ' ' } else { c })
+        .map(|c| if is_hidden(c) { ' ' } else { c })
         .collect()
 }

@@ -1,7 +1,10 @@
 //! The evening as chapters for those who film it.
 
 use super::{Review, StepReview, show::plain};
-use crate::live::Ms;
+use crate::{
+    exchange::webvtt::{self, Chapter},
+    live::Ms,
+};
 
 impl Review {
     /// A WebVTT file (W3C WebVTT, section 4.3: chapters are cues that don't overlap), from session-clock 0. A chapter
@@ -31,38 +34,20 @@ impl Review {
         let last = chapters
             .last()
             .map(|chapter| self.until.max(chapter.0 + 1_000));
-        let mut out = "WEBVTT\n".to_owned();
-        for ((from, title), to) in chapters.iter().zip(ends.into_iter().chain(last)) {
-            out.push_str(&format!(
-                "\n{} --> {}\n{}\n",
-                stamp(*from),
-                stamp(to),
-                escaped(title)
-            ));
-        }
-        out
+        let chapters = chapters.into_iter().zip(ends.into_iter().chain(last));
+        let list: Vec<Chapter> = chapters
+            .map(|((from, title), to)| Chapter {
+                start_ms: from.unsigned_abs(),
+                end_ms: to.unsigned_abs(),
+                title,
+            })
+            .collect();
+        webvtt::chapters(&list)
     }
 }
 
 fn title(step: &StepReview) -> String {
     format!("{}: {}", plain(&step.dish), plain(&step.instruction))
-}
-
-/// Hours, minutes, seconds, thousandths; hours have two digits or more (section 3.3, timestamps).
-fn stamp(ms: Ms) -> String {
-    let (seconds, thousandths) = (ms.div_euclid(1_000), ms.rem_euclid(1_000));
-    let (hours, minutes) = (seconds / 3_600, seconds / 60 % 60);
-    format!(
-        "{hours:02}:{minutes:02}:{:02}.{thousandths:03}",
-        seconds % 60
-    )
-}
-
-/// What would begin a tag or an escape, or end the times of a cue (section 4.1).
-fn escaped(text: &str) -> String {
-    text.replace('&', "&amp;")
-        .replace('<', "&lt;")
-        .replace('>', "&gt;")
 }
 
 #[cfg(test)]
@@ -72,7 +57,7 @@ mod tests {
         sample::{evening, records},
     };
 
-    /// WebVTT by its own grammar: the signature, then blocks of one line of times and one of text.
+    /// WebVTT by its own grammar: the signature, then blocks of a number, a line of times and one of text.
     #[test]
     fn chapters_follow_one_another() {
         let mut review = review(&records(evening())).unwrap();
@@ -83,7 +68,11 @@ mod tests {
         let mut at = String::new();
         let mut count = 0;
         for block in blocks {
-            let (times, title) = block.split_once('\n').unwrap();
+            let mut lines = block.lines();
+            let number: usize = lines.next().unwrap().parse().unwrap();
+            assert_eq!(number, count + 1);
+            let (times, title) = (lines.next().unwrap(), lines.next().unwrap());
+            assert_eq!(lines.next(), None);
             let (from, to) = times.split_once(" --> ").unwrap();
             for stamp in [from, to] {
                 assert_eq!(stamp.len(), "00:00:00.000".len());

@@ -71,10 +71,13 @@ impl Review {
         let Some((served, late)) = course.served.zip(course.late) else {
             return writeln!(out, "{name}: promised {promised}, not served");
         };
-        let how = if late < 30_000 {
-            "on time".to_owned()
-        } else {
+        let early = course.promised - served;
+        let how = if late >= 30_000 {
             format!("{} late", length(late))
+        } else if early >= 30_000 {
+            format!("{} early", length(early))
+        } else {
+            "on time".to_owned()
         };
         write!(
             out,
