@@ -6,7 +6,7 @@
 //! and the fan's 20 C less are common practice, no primary standard found.
 
 use super::print::{to_step, whole};
-use super::temperature::{Accepts, OvenTemperature};
+use super::temperature::{Accepts, FAN, GAS, OvenTemperature};
 use super::{Ratio, print};
 
 /// How an oven's dial is marked.
@@ -21,12 +21,6 @@ pub enum Scale {
     /// Degrees Celsius with the fan on.
     Fan,
 }
-
-/// Gas marks 1 to 9 in conventional C: common practice, no source.
-const GAS: [i128; 9] = [140, 150, 165, 180, 190, 200, 220, 230, 240];
-
-/// How much less a fan oven is set, in C: common practice, no source.
-const FAN_LESS: i128 = 20;
 
 /// Exact Fahrenheit of exact Celsius.
 pub fn fahrenheit(celsius: Ratio) -> Ratio {
@@ -50,7 +44,7 @@ pub fn fahrenheit_mark(celsius: Ratio) -> i128 {
 
 /// Conventional C (exact) with the fan on, to the nearest 10.
 pub fn fan_mark(celsius: Ratio) -> i128 {
-    celsius_mark(celsius - whole(FAN_LESS))
+    celsius_mark(celsius - whole(FAN))
 }
 
 /// The gas mark nearest to conventional C (exact); `None` more than 10 C outside the marks 1 to 9.

@@ -345,3 +345,88 @@ fn nothing_is_overwritten_unasked() {
     );
     assert_eq!(std::fs::read_to_string(path).unwrap(), first);
 }
+
+/// What is written is a dish that the program reads without an error.
+#[test]
+fn what_is_made_passes_the_check() {
+    let mut texts: Vec<String> = [
+        "schemaorg-eg-0013.jsonld",
+        "chowder.html",
+        "roast.json",
+        "broken.html",
+        "stew.json",
+        "bars.html",
+        "pilaf.json",
+    ]
+    .iter()
+    .map(|name| dish(name).1)
+    .collect();
+    texts.push(
+        piped(r#"{"@type":"Recipe","name":"","recipeIngredient":["","99999999999999999999 g x","1/0 cup y"],"recipeInstructions":["Bake at 999 C for 0 minutes.","",".","Chill for 99999 days."]}"#).1,
+    );
+    for text in texts {
+        let read = mealtide::menu::load_dish("made.toml", text.as_bytes(), None);
+        assert!(read.is_ok(), "{}\n{text}", read.unwrap_err().render(false));
+    }
+}
+
+/// A settled stew: the oven turned up between two steps, the pan that is the casserole, leftovers in the fridge.
+#[test]
+fn a_stew_with_dumplings() {
+    let (dish, text) = dish("stew.json");
+    let id = |id: &str| {
+        dish["step"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .find(|s| s["id"].as_str() == Some(id))
+            .unwrap()
+            .clone()
+    };
+    assert_eq!(
+        id("bake-uncovered")["oven"]["at"].as_str(),
+        Some("190 C"),
+        "{text}"
+    );
+    assert_eq!(
+        id("cook-oven")["oven"]["at"].as_str(),
+        Some("160 C"),
+        "{text}"
+    );
+    assert_eq!(id("leave-stand")["takes"].as_str(), Some("5 min"), "{text}");
+    assert_eq!(
+        id("fry-onion")["needs"].as_array().unwrap().len(),
+        2,
+        "{text}"
+    );
+    assert!(text.contains("amount = \"a few sprigs\""), "{text}");
+}
+
+#[test]
+fn a_page_of_list_items_and_plain_json() {
+    let (bars, text) = dish("bars.html");
+    assert_eq!(
+        strings(&bars, "step", "takes")
+            .iter()
+            .filter(|t| *t == "20 min" || *t == "20 to 25 min")
+            .count(),
+        2,
+        "{text}"
+    );
+    assert!(!text.contains("overnight\" together"), "{text}");
+    let (pilaf, text) = dish("pilaf.json");
+    assert_eq!(
+        strings(&pilaf, "ingredient", "amount"),
+        ["1 mug", "2 mugs", "1 knob", "1 pinch", "-"],
+        "{text}"
+    );
+    assert_eq!(
+        strings(&pilaf, "step", "do")[0],
+        "Rinse the rice in a sieve."
+    );
+    assert_eq!(
+        strings(&pilaf, "step", "hands").last().unwrap(),
+        "off",
+        "{text}"
+    );
+}

@@ -84,7 +84,7 @@ fn bare(text: &str) -> &str {
 /// The amount at the start of a line, as it is written, and what follows it.
 fn amount(text: &str) -> (Option<String>, &str) {
     let Ok(Some((_, rest))) = quantity::read(text) else {
-        return (None, text);
+        return handful(text).unwrap_or((None, text));
     };
     let mut rest = rest;
     // An equivalent in the other system belongs to the amount: "200g/7oz", "1/2 cup (120 ml)".
@@ -115,6 +115,29 @@ fn amount(text: &str) -> (Option<String>, &str) {
         ),
         Err(_) => (None, text),
     }
+}
+
+/// "a few sprigs of thyme", "knob of butter": an amount without a number.
+fn handful(text: &str) -> Option<(Option<String>, &str)> {
+    let (said, rest) = text.split_once(" of ")?;
+    let lower = said.to_lowercase();
+    let few = ["a few ", "some ", "several ", "few "];
+    let noun = few
+        .iter()
+        .find_map(|w| lower.strip_prefix(w))
+        .unwrap_or(&lower);
+    let last = noun.rsplit(' ').next().unwrap_or(noun);
+    if !noun::is_counted(last) || noun.split(' ').count() > 2 {
+        return None;
+    }
+    let amount = if noun == lower {
+        format!("1 {said}")
+    } else {
+        said.to_owned()
+    };
+    quantity::parse(&amount)
+        .is_ok()
+        .then_some((Some(amount), rest))
 }
 
 /// Item, note and substitutes of what follows the amount.

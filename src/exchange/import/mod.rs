@@ -16,6 +16,7 @@ mod node;
 mod page;
 mod phrases;
 mod recipe;
+mod sentences;
 mod step;
 mod write;
 

@@ -104,6 +104,11 @@ pub(super) fn times(text: &str) -> Vec<Time> {
         if taken == 1
             && let Some(range) = vague(text.get(at..).unwrap_or_default())
             && found.last().is_none_or(|t| t.at < at)
+            && !text
+                .get(..at)
+                .unwrap_or_default()
+                .trim_end()
+                .ends_with(" or")
         {
             found.push(Time {
                 range,
@@ -208,7 +213,8 @@ fn meaning(range: DurationRange, before: &str, after: &str) -> (DurationRange, A
         "first",
         "within",
         "halfway through the",
-    ]) || after.starts_with("before")
+    ]) || after.starts_with("before the end")
+        || ends(&[" or"])
     {
         About::Moment
     } else {
@@ -424,7 +430,6 @@ const SIMMER: &[&str] = &[
     "poach",
     "steam",
     "braise",
-    "stew",
     "parboil",
     "blanch",
     "slow cook",
@@ -487,6 +492,7 @@ const WAIT: &[&str] = &[
 /// Phrases that name the oven's work without doing it.
 const NO_OVEN: &[&str] = &[
     "baking tray",
+    "baking pan",
     "baking sheet",
     "baking dish",
     "baking powder",
@@ -509,6 +515,10 @@ pub(super) fn work(text: &str) -> Work {
     if says(&bare, OVEN) && !says(&bare, &["out of the oven", "from the oven"]) {
         return Work::Oven;
     }
+    let off = ["turn off the heat", "off the heat", "from the heat"];
+    let text = &off
+        .iter()
+        .fold(text.to_owned(), |text, phrase| text.replace(phrase, ""));
     let first = |words: &[&str]| words.iter().filter_map(|w| place(text, w)).min();
     let boil = says(text, &["bring to the boil", "bring to a boil"]) && !says(text, &["simmer"]);
     match (first(SIMMER).filter(|_| !boil), first(WAIT), first(HOB)) {

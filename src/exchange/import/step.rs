@@ -3,6 +3,7 @@
 use super::ingredient::Split;
 use super::phrases::{self, About, Heat, Time, Work};
 use super::recipe::{Instruction, Recipe};
+use super::sentences::pieces;
 use crate::measure::{Ratio, duration, noun};
 
 /// How sure a proposal is.
@@ -205,6 +206,12 @@ impl Maker<'_> {
         let short = text.split(' ').count() < 8;
         let (seconds, takes, timeless) = length(work, &times, short);
         let core = core(&normal, &heats);
+        if work != Work::Oven
+            && phrases::says(&normal, &["oven"])
+            && let Some(heat) = heats.last()
+        {
+            self.heat = Some(heat.clone());
+        }
         let oven = (work == Work::Oven).then(|| self.oven(&normal, &times, &heats, core.is_some()));
         let step = Step {
             id: self.id(text),
@@ -228,15 +235,28 @@ impl Maker<'_> {
 
     /// The vessels that the step names, else those of the step before it when it cooks; and a burner on the hob.
     fn needs(&self, work: Work, normal: &str) -> Vec<Proposal> {
-        let mut needs: Vec<Proposal> = phrases::wares(normal)
-            .into_iter()
-            .map(|ware| propose(ware, How::Likely, ""))
+        const PLAIN: &[&str] = &["pan", "pot", "tin", "tray", "large pan", "large pot"];
+        let named = phrases::wares(normal);
+        let is_plain = |name: &String| PLAIN.contains(&name.as_str());
+        let vessel = |n: &&Proposal| n.value != "burner" && n.value != "bowl";
+        let before: Vec<&Proposal> = self
+            .steps
+            .iter()
+            .rev()
+            .take(2)
+            .map(|s| s.needs.iter().filter(vessel).collect::<Vec<_>>())
+            .find(|needs| !needs.is_empty())
+            .unwrap_or_default();
+        // "the pan" is the one that is named beside it, or was before it.
+        let known = named.iter().any(|n| !is_plain(n) && n != "bowl") || !before.is_empty();
+        let mut needs: Vec<Proposal> = named
+            .iter()
+            .filter(|n| !(known && is_plain(n)))
+            .map(|ware| propose(ware.clone(), How::Likely, ""))
             .collect();
-        if needs.is_empty() && matches!(work, Work::Oven | Work::Simmer | Work::Hob) {
-            let vessel = |n: &&Proposal| n.value != "burner" && n.value != "bowl";
-            let before = self.steps.iter().rev().take(2).map(|s| &s.needs);
-            let before = before.into_iter().find(|n| n.iter().any(|n| vessel(&n)));
-            for need in before.into_iter().flatten().filter(vessel) {
+        let cooks = matches!(work, Work::Oven | Work::Simmer | Work::Hob);
+        if needs.is_empty() && (cooks || !named.is_empty()) {
+            for need in before {
                 let why = format!("the {} of the step before", need.value);
                 needs.push(propose(need.value.clone(), How::Guess, why));
             }
@@ -460,125 +480,6 @@ fn head(item: &str) -> String {
         (Some(last), _) => last.to_owned(),
         _ => String::new(),
     }
-}
-
-/// Sentences, and in them the clauses that wait or cook by themselves apart from the work before them.
-fn pieces(text: &str) -> Vec<String> {
-    let mut pieces = Vec::new();
-    for sentence in sentences(text) {
-        match cut(&sentence) {
-            Some(at) => {
-                let (first, second) = sentence.split_at(at);
-                let second = second.trim_start_matches([',', ';', ' ']);
-                let second = second
-                    .strip_prefix("and then ")
-                    .or(second.strip_prefix("and "))
-                    .or(second.strip_prefix("then "))
-                    .unwrap_or(second);
-                pieces.push(format!("{}.", first.trim().trim_end_matches([',', ';'])));
-                pieces.push(capital(second));
-            }
-            None => pieces.push(sentence),
-        }
-    }
-    pieces
-}
-
-fn capital(text: &str) -> String {
-    let mut chars = text.chars();
-    chars
-        .next()
-        .map(|c| c.to_uppercase().chain(chars).collect())
-        .unwrap_or_default()
-}
-
-fn sentences(text: &str) -> Vec<String> {
-    const SHORT: &[&str] = &[
-        "approx", "min", "mins", "tbsp", "tsp", "oz", "lb", "ca", "no", "e.g", "i.e", "hr", "hrs",
-        "pt", "qt",
-    ];
-    let mut found = Vec::new();
-    let mut start = 0;
-    for (at, _) in text.match_indices(['.', '!', ';']) {
-        let next = text.get(at + 1..).unwrap_or_default();
-        let before = text.get(start..at).unwrap_or_default();
-        let last = before
-            .rsplit([' ', '('])
-            .next()
-            .unwrap_or_default()
-            .to_lowercase();
-        let capital = next
-            .trim_start()
-            .chars()
-            .next()
-            .is_none_or(|c| !c.is_lowercase());
-        if !next.starts_with([' ', '\u{a0}']) && !next.is_empty()
-            || SHORT.contains(&last.as_str()) && !capital
-        {
-            continue;
-        }
-        found.push(text.get(start..=at).unwrap_or_default().trim().to_owned());
-        start = at + 1;
-    }
-    found.push(text.get(start..).unwrap_or_default().trim().to_owned());
-    found.retain(|s| s.chars().any(char::is_alphanumeric));
-    found
-}
-
-/// Where a clause begins that bakes, simmers or waits for a time that it says, with other work before it.
-fn cut(sentence: &str) -> Option<usize> {
-    let lower = sentence.to_ascii_lowercase();
-    let links = [
-        " and then ",
-        ", then ",
-        " then ",
-        ", and ",
-        " and ",
-        "; ",
-        ", ",
-    ];
-    let mut best = None;
-    for link in links {
-        for (at, _) in lower.match_indices(link) {
-            let after = lower.get(at + link.len()..)?;
-            let verb = after.split([' ', ',', '.']).next().unwrap_or_default();
-            let starts = [
-                "bake",
-                "roast",
-                "simmer",
-                "chill",
-                "refrigerate",
-                "rest",
-                "marinate",
-                "prove",
-                "soak",
-                "freeze",
-                "cool",
-                "leave",
-                "braise",
-                "poach",
-                "steam",
-                "boil",
-                "cook",
-            ];
-            let normal = phrases::normal(after);
-            let timed = phrases::times(&normal)
-                .iter()
-                .any(|t| t.about == About::Length);
-            let before = phrases::normal(lower.get(..at)?);
-            let same = phrases::work(&before) == phrases::work(&normal)
-                && !phrases::times(&before).is_empty();
-            if starts.contains(&verb)
-                && timed
-                && !same
-                && before.split(' ').count() > 2
-                && phrases::work(&normal) != Work::Hob
-            {
-                best = Some(best.map_or(at, |b: usize| b.min(at)));
-            }
-        }
-    }
-    best
 }
 
 /// How long a step takes: what its words add up to, else a guess by the kind of work.
