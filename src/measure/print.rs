@@ -240,22 +240,17 @@ fn pounds(value: Ratio) -> Vec<Part> {
     )
 }
 
-/// A value in the fractions of a scale or jug: finer the smaller it is.
+/// A value in the fractions of a scale or jug: halved until a step is a tenth of the value at most.
 fn fractional(value: Ratio) -> Ratio {
-    let step = if value < Ratio::new(5, 2) {
-        Ratio::new(1, 8)
-    } else if value < whole(5) {
-        Ratio::new(1, 4)
-    } else if value < whole(10) {
-        Ratio::new(1, 2)
-    } else {
-        whole(1)
-    };
     if is_spoon_fraction(value) {
-        value
-    } else {
-        to_step(value, step).max(step.min(value))
+        return value;
     }
+    let half = Ratio::new(1, 2);
+    let mut step = whole(1);
+    while step * whole(10) > value && step > Ratio::new(1, 64) {
+        step *= half;
+    }
+    to_step(value, step).max(step.min(value))
 }
 
 /// Grams, millilitres and their multiples: 1000 g and more as kilograms, 1000 ml and more as litres.

@@ -171,6 +171,7 @@ fn kitchen_amounts() {
         ("1 lb", (7, 6), "1 lb 2 1/2 oz"),
         ("400 g (14 oz)", (1, 1), "400 g (14 oz)"),
         ("400 g (14 oz)", (2, 1), "800 g"),
+        ("9 fl oz", (1, 16), "9/16 fl oz"),
         ("to taste", (3, 1), "to taste"),
         ("2 heaped tbsp", (2, 1), "4 heaped tbsp"),
     ] {
