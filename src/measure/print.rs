@@ -164,7 +164,7 @@ fn teaspoons(value: Ratio) -> Vec<Part> {
             unit: Unit::Teaspoon.name(true).to_owned(),
         }];
     }
-    let shown = if value < Ratio::new(3, 2) {
+    let shown = if value < Ratio::new(5, 2) {
         to_step(value, eighth)
     } else {
         to_step(value, Ratio::new(1, 4))
@@ -205,8 +205,13 @@ fn cups(value: Ratio) -> Vec<Part> {
         .filter(|c| *c <= value)
         .max()
         .unwrap_or(value.floor());
-    let rest = to_step((value - below) * whole(16), Ratio::new(1, 2));
-    split(part(below, Unit::Cup), rest, Unit::Tablespoon)
+    let rest = (value - below) * whole(16);
+    let cups = part(below, Unit::Cup);
+    if rest < whole(1) {
+        let spoons = to_step(rest * whole(3), Ratio::new(1, 4));
+        return split(cups, spoons, Unit::Teaspoon);
+    }
+    split(cups, to_step(rest, Ratio::new(1, 2)), Unit::Tablespoon)
 }
 
 fn split(first: Part, rest: Ratio, unit: Unit) -> Vec<Part> {
