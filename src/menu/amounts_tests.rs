@@ -97,7 +97,7 @@ fn a_step_shows_what_goes_in_for_the_guests() {
     );
     assert_eq!(
         texts(&for_step(&session, 0, 1, Units::Us))[0],
-        "60 g (1/4 cup) butter"
+        "60 g (1/4 cup + 3/4 tsp) butter"
     );
     assert!(for_step(&session, 0, 7, Units::Author).is_empty());
     assert!(for_step(&session, 3, 0, Units::Author).is_empty());
