@@ -152,7 +152,8 @@ impl Flow {
 
     /// Whether an arc is part of the reason for the bound.
     pub fn carries(&self, arc: usize) -> bool {
-        self.flow[arc] > 0
+        // What is switched off always holds: it needs no reason.
+        self.flow[arc] > 0 && self.gap[arc] != self.off
     }
 
     /// The gap of an arc as it is set.

@@ -7,6 +7,7 @@ mod flow;
 mod generate;
 mod learn;
 mod model;
+mod neighbourhood;
 mod ovens;
 mod profile;
 mod score;

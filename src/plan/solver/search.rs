@@ -2,6 +2,7 @@
 
 use super::learn::{End, Learner};
 use super::model::Model;
+use super::neighbourhood::Neighbourhoods;
 use super::{Engine, Solution, Unsolvable, Watch, first, score, timing};
 use crate::plan::cost;
 use crate::plan::problem::Problem;
@@ -64,23 +65,108 @@ fn better(problem: &Problem, best: &mut Solution, schedule: Schedule, watch: &mu
     }
 }
 
-/// Searches exactly until proof or told to stop.
+/// Searches exactly until proof or told to stop: the whole, and neighbourhoods of the best, in turns.
 fn prove(model: &Model, best: &mut Solution, watch: &mut dyn Watch) {
-    let problem = model.problem;
-    let mut learner = Learner::new(model);
-    learner.adopt(&best.schedule);
+    let mut turns = Turns::new(model, best);
     loop {
-        let end = learner.search(i64::MAX / 16, u64::MAX, &mut || watch.stop());
-        if let Some((_, schedule)) = learner.best() {
-            *best = solution(problem, schedule.clone(), learner.bound());
+        let turn = turns.learner.conflicts;
+        let mut whole = true;
+        while turns.learner.conflicts - turn < 2 * turns.allowance {
+            let end = if whole {
+                turns.whole(watch)
+            } else {
+                turns.near(best, watch)
+            };
+            if end == End::Better || end == End::Proven {
+                turns.tell(best, watch);
+            }
+            whole &= end != End::Spent;
+            if turns.learner.optimal()
+                || end == End::Stopped
+                || (end == End::Exhausted && watch.stop())
+            {
+                return;
+            }
         }
-        if end == End::Proven {
-            best.bound = best.total;
+        turns.allowance = turns.allowance * 3 / 2;
+    }
+}
+
+/// The exact engine, and how its effort is spent.
+struct Turns<'m, 'p> {
+    model: &'m Model<'p>,
+    learner: Learner<'m, 'p>,
+    near: Neighbourhoods,
+    /// Conflicts for a turn of the whole.
+    allowance: u64,
+    /// The part of the gap between bound and best that the next schedule is asked to close.
+    share: f64,
+}
+
+impl<'m, 'p> Turns<'m, 'p> {
+    fn new(model: &'m Model<'p>, best: &Solution) -> Self {
+        let mut learner = Learner::new(model);
+        learner.adopt(&best.schedule);
+        Turns {
+            model,
+            learner,
+            near: Neighbourhoods::new(),
+            allowance: 300,
+            share: 0.5,
         }
-        watch.improved(best);
-        if end != End::Better {
+    }
+
+    fn target(&self, share: f64) -> i64 {
+        let best = self.learner.best().map_or(i64::MAX / 16, |b| b.0);
+        let gap = (best - 1 - self.learner.bound()).max(0);
+        best - 1 - (gap as f64 * share) as i64
+    }
+
+    /// Asks for a schedule in the lower part of the gap; where that is not to be had cheaply, for less.
+    fn whole(&mut self, watch: &mut dyn Watch) -> End {
+        let target = self.target(self.share);
+        let end = self
+            .learner
+            .search(target, self.allowance, &mut || watch.stop());
+        match end {
+            End::Spent => {
+                self.share = if self.share < 0.02 {
+                    0.0
+                } else {
+                    self.share * 0.5
+                }
+            }
+            End::Better => self.share = (self.share * 1.5).clamp(0.05, 0.5),
+            _ => {}
+        }
+        end
+    }
+
+    fn near(&mut self, best: &Solution, watch: &mut dyn Watch) -> End {
+        let free = self.near.draw(self.model, &best.schedule);
+        let target = self.target(0.002);
+        let end = self.learner.near(&free, target, 60, &mut || watch.stop());
+        match end {
+            End::Exhausted => self.near.exhausted(self.model.steps),
+            End::Spent => self.near.spent(),
+            _ => {}
+        }
+        end
+    }
+
+    /// Passes on what is new.
+    fn tell(&self, best: &mut Solution, watch: &mut dyn Watch) {
+        let Some((_, schedule)) = self.learner.best() else {
             return;
-        }
+        };
+        *best = solution(self.model.problem, schedule.clone(), 0);
+        best.bound = match (self.learner.optimal(), best.relaxed) {
+            (true, _) => best.total,
+            (false, false) => self.learner.bound(),
+            // How many ticks must be broken is not known yet.
+            (false, true) => self.learner.bound().min(best.total - 1),
+        };
+        watch.improved(best);
     }
 }
 

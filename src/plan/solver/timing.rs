@@ -62,7 +62,7 @@ pub fn order(model: &Model, s: &Schedule) -> Vec<Arc> {
 }
 
 /// Moments of all nodes in a schedule.
-fn moments(model: &Model, s: &Schedule) -> Vec<Tick> {
+pub fn moments(model: &Model, s: &Schedule) -> Vec<Tick> {
     let mut at: Vec<Tick> = s.starts.iter().chain(&s.served).copied().collect();
     at.extend_from_slice(&model.lo[at.len()..]);
     // Begins of holds are as late as the steps after them allow, ends as early as those before.
@@ -95,7 +95,7 @@ fn moments(model: &Model, s: &Schedule) -> Vec<Tick> {
 }
 
 /// Tasks of a pool on its units: each comes after those that had its units before.
-fn chains(capacity: u32, tasks: &[Task], at: &[Tick], arcs: &mut Vec<Arc>) {
+pub fn chains(capacity: u32, tasks: &[Task], at: &[Tick], arcs: &mut Vec<Arc>) {
     let total: u64 = tasks.iter().map(|t| u64::from(t.demand)).sum();
     if total <= u64::from(capacity) {
         return;

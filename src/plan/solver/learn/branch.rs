@@ -2,7 +2,6 @@
 
 use super::core::{Conflict, Lit};
 use super::{Choice, Learner, Next};
-use crate::plan::problem::Tick;
 use crate::plan::solver::model::{Arc, Task};
 
 /// A possible decision, by how often its variable was in conflicts, then by how much is at stake.
@@ -194,7 +193,7 @@ impl Learner<'_, '_> {
     }
 
     /// The Boolean of `a` ending before `b` begins.
-    fn before(&mut self, a: &Task, b: &Task) -> usize {
+    pub(super) fn before(&mut self, a: &Task, b: &Task) -> usize {
         let key = (a.end, b.begin, a.tail);
         if let Some(&v) = self.before.get(&key) {
             return v;
@@ -224,11 +223,16 @@ impl Learner<'_, '_> {
             .filter_map(|u| u.present)
             .map(Lit::not)
             .collect();
+        let mut open: Vec<(Lit, i64)> = Vec::new();
         for (x, a) in uses.iter().enumerate() {
             for (y, b) in uses.iter().enumerate() {
                 if x != y && !b.task.begun {
-                    let v = self.before(&a.task, &b.task);
-                    lits.push(Lit::yes(v));
+                    let lit = Lit::yes(self.before(&a.task, &b.task));
+                    lits.push(lit);
+                    if !self.core.is_false(lit) {
+                        let arc = Arc::new(a.task.end, b.task.begin, a.task.tail);
+                        open.push((lit, self.shortfall(&arc)));
+                    }
                 }
             }
         }
@@ -238,17 +242,12 @@ impl Learner<'_, '_> {
         if self.core.pending() {
             return Ok(Next::Again);
         }
-        let open: Vec<Lit> = lits
-            .iter()
-            .copied()
-            .filter(|&l| !self.core.is_false(l))
-            .collect();
         match open.as_slice() {
             [] => {
                 self.core.conflict = lits.iter().map(|l| l.not()).collect();
                 Err(Conflict)
             }
-            [only] => {
+            [(only, _)] => {
                 let because: Vec<Lit> = lits
                     .iter()
                     .filter(|l| *l != only)
@@ -262,26 +261,17 @@ impl Learner<'_, '_> {
     }
 
     /// The literal that was most in conflicts; among equals the one that moves least.
-    fn best_of(&self, open: &[Lit]) -> Lit {
-        let cost = |l: &Lit| -> Tick {
-            let arc = self
-                .core
-                .arcs
-                .iter()
-                .rev()
-                .find(|a| a.guarded == 1 && a.guards[0] == *l);
-            arc.map_or(0, |a| {
-                (self.flow.moment(a.from as usize - 1) + a.gap
-                    - self.flow.moment(a.to as usize - 1)) as Tick
-            })
+    fn best_of(&self, open: &[(Lit, i64)]) -> Lit {
+        let rank = |&(l, stake): &(Lit, i64)| {
+            let liked = self.saved[l.var()] == Some(true);
+            (self.core.activity[l.var()], liked, -stake)
         };
-        let rank = |l: &Lit| (self.core.activity[l.var()], -f64::from(cost(l)));
         let mut best = open[0];
-        for l in &open[1..] {
-            if rank(l) > rank(&best) {
-                best = *l;
+        for o in &open[1..] {
+            if rank(o) > rank(&best) {
+                best = *o;
             }
         }
-        best
+        best.0
     }
 }

@@ -51,6 +51,8 @@ impl<'m, 'p> Learner<'m, 'p> {
             best: None,
             limit: i64::MAX / 8,
             in_oven: vec![usize::MAX; model.steps],
+            order_of: HashMap::new(),
+            assumed: Vec::new(),
             conflicts: 0,
             nodes: 0,
             seen: HashMap::new(),
@@ -294,6 +296,9 @@ impl<'m, 'p> Learner<'m, 'p> {
         let v = self.boolean();
         if guards.is_empty() {
             self.seen.insert(key, v);
+            self.order_of
+                .insert((yes.from, yes.to, yes.gap), Lit::yes(v));
+            self.order_of.insert((no.from, no.to, no.gap), Lit::no(v));
         }
         let with = |lit: Lit| [&[lit], guards].concat();
         self.constraint(yes, &with(Lit::yes(v)));

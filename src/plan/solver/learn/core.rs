@@ -248,6 +248,11 @@ impl Core {
         self.root_failed
     }
 
+    /// What was found holds without any decision.
+    pub fn fail(&mut self) {
+        self.root_failed = true;
+    }
+
     /// Adds a difference constraint; guards are literals that must all be true for it to bind.
     pub fn difference(&mut self, from: usize, to: usize, gap: i64, guards: &[Lit]) -> usize {
         let mut kept = [TRUE; 3];
@@ -314,6 +319,10 @@ impl Core {
         if self.is_true(lit) {
             return Ok(());
         }
+        debug_assert!(
+            because.iter().all(|&l| self.is_true(l)),
+            "a reason that does not hold"
+        );
         let start = self.store.len() as u32;
         self.store.extend_from_slice(because);
         self.set(lit, Reason::Lits(start, because.len() as u32))
@@ -633,6 +642,10 @@ impl Core {
     /// `false` when the conflict holds without any decision.
     pub fn learn(&mut self) -> bool {
         let conflict = std::mem::take(&mut self.conflict);
+        debug_assert!(
+            conflict.iter().all(|&l| self.is_true(l)),
+            "a reason that does not hold"
+        );
         let top = conflict
             .iter()
             .map(|&l| self.position(l))

@@ -11,6 +11,7 @@ mod core;
 mod disjunctive;
 mod energy;
 mod goal;
+mod keep;
 mod pools;
 
 use std::collections::HashMap;
@@ -49,6 +50,8 @@ pub enum End {
     Stopped,
     /// The conflicts allowed are spent.
     Spent,
+    /// Nothing better exists that keeps what was to be kept.
+    Exhausted,
 }
 
 /// What a node of the search asks for next.
@@ -88,6 +91,10 @@ pub struct Learner<'m, 'p> {
     /// Only costs up to here are of interest.
     limit: i64,
     in_oven: Vec<usize>,
+    /// The literal of an unguarded order of two tasks.
+    order_of: HashMap<(Node, Node, Tick), Lit>,
+    /// What is kept of the best schedule while its neighbourhood is searched.
+    assumed: Vec<Lit>,
     pub conflicts: u64,
     pub nodes: u64,
     seen: HashMap<ArcPair, usize>,
@@ -99,9 +106,14 @@ impl Learner<'_, '_> {
         self.best.as_ref()
     }
 
+    /// Nothing is better than the best schedule.
+    pub fn optimal(&self) -> bool {
+        self.core.failed() || self.bound() > self.limit
+    }
+
     /// What is proven at the root: nothing costs less, unless it costs no more than `limit` says.
     pub fn bound(&self) -> i64 {
-        self.core.lo(self.goal)
+        self.core.root_lo(self.goal)
     }
 
     /// Takes over a schedule as the one to beat, and its order as the one to try first.
@@ -122,7 +134,7 @@ impl Learner<'_, '_> {
         if self.core.failed() || self.start().is_err() {
             return self.fail();
         }
-        if self.core.lo(self.goal) > target.min(self.limit) {
+        if self.bound() > target.min(self.limit) {
             return End::Proven;
         }
         loop {
@@ -130,13 +142,11 @@ impl Learner<'_, '_> {
                 return End::Stopped;
             }
             self.nodes += 1;
-            let step = self.node(target);
-            let Err(Conflict) = step else {
-                match step {
-                    Ok(true) => return End::Better,
-                    _ => continue,
-                }
-            };
+            match self.node(target) {
+                Ok(None) => continue,
+                Ok(Some(end)) => return end,
+                Err(Conflict) => {}
+            }
             self.conflicts += 1;
             spent += 1;
             if !self.core.learn() {
@@ -145,7 +155,7 @@ impl Learner<'_, '_> {
             if self.core.level() == 0 {
                 self.tighten();
             }
-            if self.core.lo(self.goal) > target.min(self.limit) {
+            if self.bound() > target.min(self.limit) {
                 return End::Proven;
             }
             if spent >= conflicts {
@@ -161,26 +171,55 @@ impl Learner<'_, '_> {
     }
 
     fn fail(&mut self) -> End {
+        self.core.fail();
         End::Proven
     }
 
-    /// One propagation and decision. `true` when a better schedule was recorded.
-    fn node(&mut self, target: i64) -> Result<bool, Conflict> {
+    /// One propagation and decision, or how the search ends.
+    fn node(&mut self, target: i64) -> Result<Option<End>, Conflict> {
+        if self.core.level() == 0 {
+            // What the root implies must not be undone with the first decision.
+            self.propagate()?;
+        }
         if self.core.level() == 0 && target < self.limit {
+            if self.core.lo(self.goal) > target {
+                return Ok(Some(End::Proven));
+            }
             self.core.decide(Lit::at_most(self.goal, target))?;
+        }
+        if !self.assumed.is_empty() && !self.keep()? {
+            return Ok(Some(End::Exhausted));
         }
         self.propagate()?;
         match self.next()? {
-            Next::Again => Ok(false),
+            Next::Again => Ok(None),
             Next::Decide(lit) => {
                 self.core.decide(lit)?;
-                Ok(false)
+                Ok(None)
             }
             Next::Solved => {
                 self.record();
-                Ok(true)
+                Ok(Some(End::Better))
             }
         }
+    }
+
+    /// Decides what is to be kept. `false` when it cannot all be.
+    fn keep(&mut self) -> Result<bool, Conflict> {
+        for k in 0..self.assumed.len() {
+            let lit = self.assumed[k];
+            if self.core.is_true(lit) {
+                continue;
+            }
+            self.infer()?;
+            if self.core.is_false(lit) {
+                return Ok(false);
+            }
+            if !self.core.is_true(lit) {
+                self.core.decide(lit)?;
+            }
+        }
+        Ok(true)
     }
 
     fn start(&mut self) -> Done {
@@ -215,6 +254,12 @@ impl Learner<'_, '_> {
     }
 
     fn propagate(&mut self) -> Done {
+        self.infer()?;
+        self.price()
+    }
+
+    /// Everything but the flow.
+    fn infer(&mut self) -> Done {
         loop {
             let mut moved = std::mem::take(&mut self.moved);
             moved.clear();
@@ -258,10 +303,9 @@ impl Learner<'_, '_> {
             for k in 0..self.energies.len() {
                 self.energies[k].propagate(&mut self.core)?;
             }
-            if self.core.pending() {
-                continue;
+            if !self.core.pending() {
+                return Ok(());
             }
-            return self.price();
         }
     }
 
@@ -278,6 +322,15 @@ impl Learner<'_, '_> {
         self.core.settled = self.core.active.len();
         self.take_back();
         let (limit, _) = self.limits();
+        let least = self.core.lo(self.goal);
+        if least > self.limit {
+            // What was learnt says that this branch costs more than the best schedule.
+            self.core.conflict.clear();
+            self.core
+                .conflict
+                .push(Lit::at_least(self.goal, self.limit + 1));
+            return Err(Conflict);
+        }
         loop {
             match self.flow.run(limit - self.model.constant, 100_000) {
                 Outcome::Infeasible => {
