@@ -342,7 +342,7 @@ fn oven(board: &Board) -> usize {
     (0..board.ovens.len()).min_by_key(next).unwrap_or(0)
 }
 
-/// Puts a line at the foot of the screen, for as long as it takes to read it.
+/// Says something at the foot of the screen for a few seconds.
 pub fn say(board: &Board, ui: &mut Ui, words: String) {
     ui.message = Some((words, board.now.saturating_add(MESSAGE)));
 }

@@ -125,11 +125,11 @@ impl<'a> Canvas<'a> {
         }
     }
 
-    /// Whether a cell is still empty.
+    /// Whether a cell is still empty, and not the second half of a wide letter.
     pub fn is_empty(&self, x: u16, y: u16) -> bool {
-        self.buffer
-            .cell(Position::new(x, y))
-            .is_some_and(|cell| cell.symbol() == " ")
+        let symbol = |x: u16| self.buffer.cell(Position::new(x, y)).map(|c| c.symbol());
+        let before = x.checked_sub(1).and_then(symbol);
+        symbol(x) == Some(" ") && before.is_none_or(|s| text::width(s) < 2)
     }
 
     /// Makes an area answer a tap.

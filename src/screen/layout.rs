@@ -127,8 +127,8 @@ fn small(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
 
 fn full(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
     let clock = Clock::of(board, ui.clock);
-    let tall = area.height >= 28;
-    let (top, rest) = cut_top(inset(area, 0, u16::from(area.height >= 34), 0, 0), 1);
+    let tall = area.height >= 34;
+    let (top, rest) = cut_top(inset(area, 0, u16::from(tall), 0, 0), 1);
     head::draw(canvas, inset(top, 2, 0, 2, 0), board, ui);
     let (rest, bottom) = cut_bottom(rest, 1);
     foot::draw(canvas, inset(bottom, 2, 0, 2, 0), board, ui);
@@ -187,7 +187,7 @@ fn with_timeline(canvas: &mut Canvas, area: Rect, height: u16, board: &Board, ui
     let most = match height {
         ..22 => 0,
         22..28 => area.height.saturating_sub(7).min(5),
-        28..36 => area.height.saturating_sub(10).min(9),
+        28..36 => area.height.saturating_sub(9).min(8),
         _ => area.height.saturating_sub(11).min(area.height / 2 + 2),
     };
     let rows = wanted.min(most);

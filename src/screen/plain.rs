@@ -26,7 +26,7 @@ pub fn changes(before: &Board, after: &Board) -> Vec<String> {
 
 /// "12 minutes", "1 hour 5 minutes", "40 seconds".
 pub fn span(ms: Ms) -> String {
-    let ms = ms.abs();
+    let ms = ms.saturating_abs();
     let plural = |n: i64, what: &str| {
         if n == 1 {
             format!("1 {what}")
@@ -48,7 +48,7 @@ pub fn span(ms: Ms) -> String {
 /// "in 12 minutes", "now", "3 minutes ago".
 fn within(board: &Board, moment: Ms) -> String {
     let left = moment.saturating_sub(board.now);
-    if left.abs() < 1000 {
+    if left.saturating_abs() < 1000 {
         "now".to_owned()
     } else if left > 0 {
         format!("in {}", span(left))
@@ -88,7 +88,7 @@ impl Plain {
             out.push(stop(call_words(call)));
         }
         if let Phase::Before { begin, get_out } = &board.phase {
-            let when = if *begin + 1000 < board.now {
+            let when = if begin.saturating_add(1000) < board.now {
                 "The first step was planned for"
             } else {
                 "Begin at"
@@ -151,7 +151,7 @@ impl Plain {
                     clock.at(countdown.due)
                 ))),
                 Some(old) if old.due != countdown.due => {
-                    let by = span(countdown.due - old.due);
+                    let by = span(countdown.due.saturating_sub(old.due));
                     let word = if countdown.due > old.due {
                         "longer"
                     } else {
@@ -331,7 +331,7 @@ fn oven_words(board: &Board, clock: &Clock, oven: &OvenPane) -> Vec<String> {
 }
 
 fn course_words(clock: &Clock, course: &CourseLine) -> String {
-    let late = (course.expected - course.promised).div_euclid(MINUTE);
+    let late = course.expected.saturating_sub(course.promised).div_euclid(MINUTE);
     let late = if late > 0 {
         format!(", {} late", span(late * MINUTE))
     } else {

@@ -108,8 +108,8 @@ fn lanes(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui, clock: &Clock)
         .chain(board.courses.iter().map(|c| c.expected))
         .max();
     let scale = Scale {
-        from: from - 5 * MINUTE,
-        to: to.unwrap_or(from + 60 * MINUTE) + 10 * MINUTE,
+        from: from.saturating_sub(5 * MINUTE),
+        to: to.unwrap_or(from).saturating_add(10 * MINUTE),
         columns: chart.width,
     };
     scale::axis(canvas, chart, &scale, clock, None);
@@ -133,7 +133,7 @@ fn lanes(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui, clock: &Clock)
     for (i, oven) in board.ovens.iter().enumerate() {
         canvas.say(inset(names, 0, 0, 1, 0), 0, y, &oven.name, Meaning::Oven);
         if line(y).height > 0 {
-            heat::draw(canvas, line(y), &heat::settings(board, i), &scale);
+            heat::draw(canvas, line(y), &heat::settings(board, i, board.now), &scale);
         }
         y += 1;
     }

@@ -9,7 +9,6 @@ use super::{
     panes::{
         help, hints,
         timeline::{
-            self,
             bars::{self, Row},
             scale::{self, Scale},
         },
@@ -84,7 +83,7 @@ fn lanes(canvas: &mut Canvas, area: Rect, review: &Review, clock: &Clock) {
     if area.height < 3 || area.width < 30 {
         return;
     }
-    let (names, chart) = cut_left(area, timeline::name_columns(area.width).max(18), 0);
+    let (names, chart) = cut_left(area, (area.width / 4).clamp(18, 30), 0);
     let bars = || {
         review
             .dishes
@@ -145,7 +144,7 @@ fn tell(canvas: &mut Canvas, area: Rect, review: &Review, clock: &Clock, first: 
             Meaning::Late,
         ),
         Some(at) => {
-            let late = (at - promised).div_euclid(MINUTE);
+            let late = at.saturating_sub(*promised).div_euclid(MINUTE);
             let (words, meaning) = match late {
                 1.. => (format!("{} late", minutes_words(late)), Meaning::Late),
                 _ => ("on time".to_owned(), Meaning::Good),

@@ -64,7 +64,7 @@ impl<'a> Clock<'a> {
 
     /// Now, for what is drawn of something due then: to the minute until it is near.
     pub fn drawn(&self, due: Ms) -> Ms {
-        if (due.saturating_sub(self.now)).abs() < SECONDS_BELOW {
+        if due.saturating_sub(self.now).saturating_abs() < SECONDS_BELOW {
             self.now
         } else {
             self.minute()
@@ -118,7 +118,7 @@ impl<'a> Clock<'a> {
     /// As `left`, "in" before: "in 12 min", "now", "3 min ago".
     pub fn within(&self, moment: Ms) -> String {
         let left = moment.saturating_sub(self.now);
-        if left.abs() < 1000 {
+        if left.saturating_abs() < 1000 {
             "now".to_owned()
         } else if left > 0 {
             format!("in {}", self.left(moment))
@@ -138,7 +138,7 @@ impl<'a> Clock<'a> {
 
     fn span_to(&self, moment: Ms) -> String {
         let left = moment.saturating_sub(self.now);
-        if left.abs() < SECONDS_BELOW {
+        if left.saturating_abs() < SECONDS_BELOW {
             // A countdown shows the second that runs: 0:01 until it is over.
             let seconds = if left > 0 {
                 left.saturating_add(999) / 1000
@@ -150,7 +150,7 @@ impl<'a> Clock<'a> {
         let minutes = moment
             .saturating_sub(self.minute())
             .div_euclid(MINUTE)
-            .abs();
+            .saturating_abs();
         minutes_words(minutes)
     }
 
@@ -158,7 +158,7 @@ impl<'a> Clock<'a> {
     pub fn changes(&self, moment: Ms) -> Ms {
         let left = moment.saturating_sub(self.now);
         let second = self.now.saturating_add(1000);
-        if left.abs() < SECONDS_BELOW {
+        if left.saturating_abs() < SECONDS_BELOW {
             return second;
         }
         let minute = self.minute().saturating_add(MINUTE);

@@ -160,25 +160,21 @@ fn summary(entry: &Entry, chooser: &Chooser, ui: &Ui) -> (String, Meaning) {
         1 => "1 guest".to_owned(),
         n => format!("{n} guests"),
     });
-    let begin = entry
-        .begin
-        .as_ref()
-        .map(|b| format!("begin at {}", words_of(&clock, chooser, b)));
-    let serve = entry
-        .serve
-        .as_ref()
-        .map(|s| format!("first course at {}", words_of(&clock, chooser, s)));
+    let begin = entry.begin.as_ref();
+    let begin = begin.map(|b| format!("begin {}", words_of(&clock, chooser, b)));
+    let serve = entry.serve.as_ref();
+    let serve = serve.map(|s| format!("serve {}", words_of(&clock, chooser, s)));
     let parts: Vec<String> = guests.into_iter().chain(begin).chain(serve).collect();
     (parts.join(", "), Meaning::Muted)
 }
 
-/// The clock time, with the date unless it is today's.
+/// The clock time, with the day of the week unless it is today.
 fn words_of(clock: &Clock, chooser: &Chooser, moment: &jiff::ZonedDateTime) -> String {
     let time = clock.at(ms_to(chooser, moment));
     if moment.date() == chooser.now.date() {
         time
     } else {
-        format!("{time} on {}", moment.date())
+        format!("{} {time}", moment.strftime("%a"))
     }
 }
 
@@ -189,35 +185,41 @@ fn ms_to(chooser: &Chooser, moment: &jiff::ZonedDateTime) -> i64 {
 fn detail(canvas: &mut Canvas, area: Rect, entry: &Entry, chooser: &Chooser, ui: &Ui) {
     let clock = Clock::new(0, &chooser.now, ui.clock);
     let mut y = 0;
-    if let (Some(begin), false) = (&entry.begin, entry.broken) {
-        let left = ms_to(chooser, begin);
-        let words = if left < 0 {
-            format!(
-                "begin at once: {} later than it should be",
-                minutes_words(-left / MINUTE)
-            )
-        } else {
-            format!("begin {}", clock.within(left))
-        };
-        canvas.say(
-            area,
-            0,
-            y,
-            &words,
-            if left < 0 {
-                Meaning::Late
-            } else {
-                Meaning::Muted
-            },
-        );
-        y += 1;
-        if area.height >= 14 {
-            let tone = canvas.style(Meaning::Text);
-            letters::draw(canvas, area, 0, y + 1, &clock.at(left), 1, tone);
-            y += letters::ROWS + 2;
-        }
-    }
     let columns = usize::from(area.width);
+    let tell = |canvas: &mut Canvas, y: &mut u16, words: &str, meaning: Meaning| {
+        for part in text::wrap(words, columns) {
+            canvas.say(area, 0, *y, &part, meaning);
+            *y += 1;
+        }
+    };
+    match (&entry.source, &entry.begin) {
+        (Source::Unfinished(_), _) => {
+            let words = "This evening was left before its end. Go on with it from where it was: no timer is lost.";
+            tell(canvas, &mut y, words, Meaning::Now);
+            y += 1;
+        }
+        (_, Some(begin)) if !entry.broken => {
+            let left = ms_to(chooser, begin);
+            if left < 0 {
+                let late = minutes_words(-left / MINUTE);
+                let words = format!("Begin at once: it is {late} later than it should be.");
+                tell(canvas, &mut y, &words, Meaning::Late);
+            } else {
+                tell(
+                    canvas,
+                    &mut y,
+                    &format!("begin {}", clock.within(left)),
+                    Meaning::Muted,
+                );
+            }
+            if left >= 0 && area.height >= 14 {
+                let tone = canvas.style(Meaning::Text);
+                letters::draw(canvas, area, 0, y + 1, &clock.at(left), 1, tone);
+                y += letters::ROWS + 2;
+            }
+        }
+        _ => {}
+    }
     for course in &entry.courses {
         for (i, part) in text::wrap(course, columns.saturating_sub(2))
             .iter()

@@ -21,7 +21,7 @@ pub fn draw(
     }
     let clock = Clock::of(board, ui.clock);
     let bold = canvas.style(Meaning::Text).add_modifier(Modifier::BOLD);
-    let late = begin - board.now <= -1000;
+    let late = begin.saturating_sub(board.now) <= -1000;
     let words = if late {
         format!(
             "It is already later than planned: the first step was for {}, {}.",
@@ -35,6 +35,19 @@ pub fn draw(
         canvas.say(area, 0, 0, &words, Meaning::Late);
     } else {
         canvas.put(area, 0, 0, &words, bold);
+    }
+    if area.height < 8 {
+        // No room for a list: one after the other.
+        let words = format!("get out: {}", get_out.join("; "));
+        let lines = text::wrap_in(
+            &words,
+            usize::from(area.width),
+            usize::from(area.height - 1),
+        );
+        for (y, line) in (1..area.height).zip(&lines) {
+            canvas.say(area, 0, y, line, Meaning::Text);
+        }
+        return;
     }
     canvas.say(area, 0, 2, "get out", Meaning::Muted);
     list(

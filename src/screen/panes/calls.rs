@@ -46,7 +46,7 @@ pub fn others(board: &Board, clock: &Clock) -> Vec<String> {
 
 fn line(call: &Call, clock: &Clock) -> String {
     let word = priority_word(call.priority);
-    let age = match clock.now() - call.since {
+    let age = match clock.now().saturating_sub(call.since) {
         ..=999 => String::new(),
         _ => format!("  ({})", clock.left(call.since)),
     };

@@ -93,7 +93,7 @@ fn line(canvas: &mut Canvas, area: Rect, y: u16, name: u16, course: &CourseLine,
 
 /// "on time", "20:14, 4 min late", "served 19:33".
 pub fn state(course: &CourseLine, clock: &Clock) -> (String, Meaning) {
-    let late = (course.expected - course.promised).div_euclid(MINUTE);
+    let late = course.expected.saturating_sub(course.promised).div_euclid(MINUTE);
     if course.served {
         let words = match late {
             1.. => format!(
@@ -120,7 +120,7 @@ pub fn state(course: &CourseLine, clock: &Clock) -> (String, Meaning) {
 
 /// As `state`, in few columns: "+4 min", "served".
 fn short(course: &CourseLine, clock: &Clock) -> String {
-    let late = (course.expected - course.promised).div_euclid(MINUTE);
+    let late = course.expected.saturating_sub(course.promised).div_euclid(MINUTE);
     if course.served {
         format!("served {}", clock.at(course.expected))
     } else {
@@ -130,7 +130,7 @@ fn short(course: &CourseLine, clock: &Clock) -> String {
 
 /// "moved +3 min".
 pub fn moved_words(course: &CourseLine) -> String {
-    let minutes = (course.moved + course.moved.signum() * MINUTE / 2) / MINUTE;
+    let minutes = course.moved.saturating_add(course.moved.signum() * MINUTE / 2) / MINUTE;
     match minutes {
         0 => String::new(),
         1.. => format!("moved +{minutes} min"),

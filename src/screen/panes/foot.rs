@@ -30,11 +30,11 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
             Command::More(None),
             Command::Oven(None),
             Command::Core(None),
-            Command::Skip,
             Command::Glance,
+            Command::Quit,
+            Command::Skip,
             Command::Lanes,
             Command::Note(None),
-            Command::Quit,
         ],
     };
     let shown: Vec<(Command, &str)> = commands

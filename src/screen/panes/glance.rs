@@ -7,7 +7,7 @@ use ratatui::{
 
 use super::{
     calls::{calling, lit, priority_word, urgency},
-    focus::{big_words, next_moment},
+    focus::{big_words, cue_words, next_moment},
 };
 use crate::{
     live::{Board, Priority},
@@ -51,7 +51,12 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
         &text::clip(&action, usize::from(row.width)),
         strong,
     );
-    let middle = inset(top, 1, 1, 1, 0);
+    let aside = aside(board);
+    let told = u16::from(!aside.is_empty() && top.height >= 8);
+    if told > 0 {
+        canvas.put(row, 0, 1, &aside, style(canvas, Meaning::Muted));
+    }
+    let middle = inset(top, 1, 1 + told, 1, 0);
     let moment = next_moment(board)
         .map(|(m, _)| m)
         .filter(|_| middle.height >= 4);
@@ -99,13 +104,27 @@ fn action_line(board: &Board, clock: &Clock) -> String {
     format!("{}{subject}{sentence}", word.unwrap_or_default())
 }
 
+/// Amounts and cue, in one line.
+fn aside(board: &Board) -> String {
+    let amounts = board.focus.amounts.join(", ");
+    let cue = board.focus.cue.as_ref().map(|cue| cue_words(cue));
+    let parts = Some(amounts)
+        .filter(|a| !a.is_empty())
+        .into_iter()
+        .chain(cue);
+    parts.collect::<Vec<_>>().join(", ")
+}
+
 /// Draws digits as large as the area allows, at least four rows high; gives the column after them.
 fn digits_at(canvas: &mut Canvas, area: Rect, digits: &str, style: Style) -> u16 {
     // The unit and the clock time stand beside them.
     let room = area.width.saturating_sub(12);
     let size = (1..=12)
         .rev()
-        .find(|size| letters::width(digits, *size) <= room && letters::height(*size) <= area.height)
+        .find(|size| {
+            letters::width(digits, *size) <= room
+                && letters::height(*size) <= (area.height * 3 / 4).max(4)
+        })
         .unwrap_or(1);
     let y = area.height.saturating_sub(letters::height(size)) / 2;
     letters::draw(canvas, area, 0, y, digits, size, style);

@@ -68,7 +68,7 @@ pub fn draw(canvas: &mut Canvas, area: Rect, ui: &Ui, scroll: u16) {
         area,
         0,
         foot,
-        &format!("{back} closes this"),
+        &format!("{back} closes this, the arrows scroll it"),
         Meaning::Muted,
     );
 }

@@ -75,7 +75,7 @@ fn draw_row(canvas: &mut Canvas, row: Rect, i: usize, upcoming: &Upcoming, clock
         &text::fit_right(&clock.at(upcoming.at), usize::from(wide)),
         text,
     );
-    let late = upcoming.at - clock.now() <= -1000;
+    let late = upcoming.at.saturating_sub(clock.now()) <= -1000;
     let meaning = if late { Meaning::Late } else { Meaning::Muted };
     let when = clock.within(upcoming.at);
     let name = 2 + wide + 2;

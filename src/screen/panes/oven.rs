@@ -10,7 +10,7 @@ use crate::{
 /// How many rows the pane would like.
 pub fn wanted(board: &Board, big: bool) -> u16 {
     let rows = |oven: &OvenPane| {
-        let set = if big { letters::ROWS + 1 } else { 2 };
+        let set = if big { letters::ROWS + 2 } else { 2 };
         let next = oven.next.as_ref().map_or(0, |_| 2);
         set + next + u16::try_from(oven.inside.len()).unwrap_or(9)
     };
@@ -66,6 +66,8 @@ fn one(canvas: &mut Canvas, area: Rect, oven: &OvenPane, clock: &Clock, big: boo
         } else {
             let x = canvas.say(area, 0, y, "turn to ", Meaning::Text);
             let x = canvas.put(area, x, y, &next.to, style);
+            let fits = usize::from(x) + 2 + text::width(&when) <= usize::from(area.width);
+            let when = if fits { when } else { clock.within(next.at) };
             canvas.say(area, x + 2, y, &when, Meaning::Text);
         }
         y += 1;

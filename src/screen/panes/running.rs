@@ -49,7 +49,7 @@ const NAME: u16 = 11;
 
 /// How a countdown's time is written.
 fn time(canvas: &mut Canvas, row: Rect, countdown: &Countdown, clock: &Clock) -> Tone {
-    let left = countdown.due - clock.now();
+    let left = countdown.due.saturating_sub(clock.now());
     let tone = if left <= -1000 {
         Tone::Over
     } else if left <= SOON {
@@ -154,9 +154,11 @@ pub fn draw_row(
     }
     if row.height >= 2 {
         let cue = countdown.cue.as_ref().map(|cue| cue_words(cue));
-        let words = cue
+        let words = countdown
+            .core
+            .clone()
             .into_iter()
-            .chain(countdown.core.clone())
+            .chain(cue)
             .collect::<Vec<_>>()
             .join(", ");
         let words = if words.is_empty() {

@@ -64,7 +64,7 @@ fn set(mouse: bool) -> io::Result<()> {
     )?;
     SET.fetch_or(ALTERNATE | PASTE | CURSOR, Ordering::SeqCst);
     if mouse {
-        queue!(bytes, event::EnableMouseCapture)?;
+        mouse_reports(&mut bytes, true)?;
         SET.fetch_or(MOUSE, Ordering::SeqCst);
     }
     write_once(&bytes)
@@ -78,12 +78,27 @@ pub fn set_mouse(on: bool) -> io::Result<()> {
     let mut bytes = Vec::new();
     if on {
         SET.fetch_or(MOUSE, Ordering::SeqCst);
-        queue!(bytes, event::EnableMouseCapture)?;
+        mouse_reports(&mut bytes, true)?;
     } else {
         SET.fetch_and(!MOUSE, Ordering::SeqCst);
-        queue!(bytes, event::DisableMouseCapture)?;
+        mouse_reports(&mut bytes, false)?;
     }
     write_once(&bytes)
+}
+
+/// Presses, releases and the wheel, in SGR coordinates; not every move, which would wake the program for nothing.
+fn mouse_reports(bytes: &mut Vec<u8>, on: bool) -> io::Result<()> {
+    if cfg!(windows) {
+        return match on {
+            true => queue!(bytes, event::EnableMouseCapture),
+            false => queue!(bytes, event::DisableMouseCapture),
+        };
+    }
+    bytes.extend_from_slice(match on {
+        true => b"\x1b[?1000h\x1b[?1006h",
+        false => b"\x1b[?1006l\x1b[?1000l",
+    });
+    Ok(())
 }
 
 /// Undoes what was set, and shows the cursor. What can't be undone any more is let be: nobody is left to tell.
@@ -104,7 +119,7 @@ fn undo_bytes(set: u8) -> io::Result<Vec<u8>> {
     // A frame may have been cut short.
     queue!(bytes, EndSynchronizedUpdate)?;
     if set & MOUSE != 0 {
-        queue!(bytes, event::DisableMouseCapture)?;
+        mouse_reports(&mut bytes, false)?;
     }
     if set & PASTE != 0 {
         queue!(bytes, event::DisableBracketedPaste)?;

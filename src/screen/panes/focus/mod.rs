@@ -109,10 +109,10 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
     // Lines stand in the middle of what is left over.
     let mut y = spare.div_ceil(2);
     y = subject(canvas, column, y, board, &clock, &face, time == 0);
-    y += words.air;
+    y += words.above;
     y = body(canvas, column, y, &words, &face);
     let last = area.height - 1;
-    let keys = (y + words.air).min(last);
+    let keys = (y + words.below).min(last);
     choices(canvas, inset(area, 3, 0, 2, 0), keys, board, ui, &face);
     if time > 0 && area.height >= 6 {
         let corner = Rect {
@@ -268,9 +268,10 @@ fn big_time(canvas: &mut Canvas, area: Rect, board: &Board, clock: &Clock, face:
     let Some((moment, of)) = next_moment(board) else {
         return;
     };
-    let past = moment <= clock.now() - 1000;
+    let past = moment <= clock.now().saturating_sub(1000);
     let (digits, unit) = big_words(&clock.left(moment));
-    let sizes = [2, 1].into_iter();
+    // The second size goes with sentences of the second size.
+    let sizes = [if area.width > 20 { 2 } else { 1 }, 1].into_iter();
     let fits = |size: &u16| {
         letters::width(&digits, *size) <= area.width && letters::height(*size) + 2 <= area.height
     };

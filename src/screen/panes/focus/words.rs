@@ -20,8 +20,10 @@ pub struct Words {
     pub asides: Vec<(String, Aside)>,
     /// Other calls.
     pub others: Vec<String>,
-    /// Empty rows above and below.
-    pub air: u16,
+    /// Empty rows below the subject.
+    pub above: u16,
+    /// Empty rows above the keys.
+    pub below: u16,
 }
 
 /// What is said beside the sentence.
@@ -40,7 +42,7 @@ impl Words {
     pub fn rows(&self) -> u16 {
         let big = self.big.len() * usize::from(letters::height(self.size));
         let rest = self.plain.len() + self.amounts.len() + self.asides.len() + self.others.len();
-        let all = 2 + big + rest + usize::from(self.air) * 2;
+        let all = 2 + big + rest + usize::from(self.above + self.below);
         u16::try_from(all).unwrap_or(u16::MAX)
     }
 }
@@ -52,34 +54,43 @@ struct Shape {
     big: usize,
     /// Their size.
     size: u16,
-    /// Empty rows above and below.
-    air: u16,
+    /// Empty rows below the subject.
+    above: u16,
+    /// Empty rows above the keys.
+    below: u16,
     /// Cookware is told too.
     needs: bool,
 }
 
-const fn shape(big: usize, size: u16, air: u16, needs: bool) -> Shape {
+const fn shape(big: usize, size: u16, (above, below): (u16, u16), needs: bool) -> Shape {
     Shape {
         big,
         size,
-        air,
+        above,
+        below,
         needs,
     }
 }
 
 /// From the richest to the leanest.
-const SHAPES: [Shape; 10] = [
-    shape(2, 2, 1, true),
-    shape(3, 1, 1, true),
-    shape(2, 1, 1, true),
-    shape(2, 1, 0, true),
-    shape(1, 1, 1, true),
-    shape(1, 1, 0, true),
-    shape(1, 1, 0, false),
-    shape(0, 1, 1, true),
-    shape(0, 1, 0, true),
-    shape(0, 1, 0, false),
+const SHAPES: [Shape; 13] = [
+    shape(2, 2, (1, 1), true),
+    shape(3, 1, (1, 1), true),
+    shape(2, 1, (1, 1), true),
+    shape(2, 1, (1, 0), true),
+    shape(2, 1, (1, 0), false),
+    shape(2, 1, (0, 0), false),
+    shape(1, 1, (1, 1), true),
+    shape(1, 1, (1, 0), true),
+    shape(1, 1, (0, 0), true),
+    shape(1, 1, (0, 0), false),
+    shape(0, 1, (1, 1), true),
+    shape(0, 1, (0, 0), true),
+    LEAN,
 ];
+
+/// The least that can be said.
+const LEAN: Shape = shape(0, 1, (0, 0), false);
 
 /// Columns of the big time at the band's right edge; none where the band is narrow.
 pub fn time_columns(width: u16) -> u16 {
@@ -107,7 +118,7 @@ pub fn choose(board: &Board, clock: &Clock, width: u16, height: u16) -> Words {
         .filter(|shape| shape.big < 3 || height >= 18)
         .map(|shape| arrange(board, clock, width, *shape))
         .find(|words| words.rows() <= height);
-    fits.unwrap_or_else(|| arrange(board, clock, width, shape(0, 1, 0, false)))
+    fits.unwrap_or_else(|| arrange(board, clock, width, LEAN))
 }
 
 fn arrange(board: &Board, clock: &Clock, width: u16, shape: Shape) -> Words {
@@ -135,7 +146,8 @@ fn arrange(board: &Board, clock: &Clock, width: u16, shape: Shape) -> Words {
         amounts: text::wrap(&focus.amounts.join(",  "), columns),
         asides,
         others: calls::others(board, clock),
-        air: shape.air,
+        above: shape.above,
+        below: shape.below,
     }
 }
 

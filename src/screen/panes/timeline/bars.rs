@@ -121,9 +121,10 @@ fn visible<'a>(row: &'a Row, scale: &'a Scale) -> impl Iterator<Item = &'a Bar> 
         .filter(|bar| bar.progress != Progress::Skipped)
 }
 
-fn bar_style(canvas: &Canvas, bar: &Bar) -> Style {
+fn bar_style(canvas: &Canvas, bar: &Bar, now: Ms) -> Style {
     let style = match bar.progress {
-        Progress::Done => canvas.style(Meaning::Done),
+        // Without a now nothing is past.
+        Progress::Done if now > Ms::MIN => canvas.style(Meaning::Done),
         _ if bar.hands => canvas.style(Meaning::Hands),
         _ => canvas.style(Meaning::Rest),
     };
@@ -135,7 +136,7 @@ fn bar_style(canvas: &Canvas, bar: &Bar) -> Style {
 }
 
 fn one(canvas: &mut Canvas, area: Rect, bar: &Bar, scale: &Scale, now: Ms, labels: bool) {
-    let style = bar_style(canvas, bar);
+    let style = bar_style(canvas, bar, now);
     let from = scale.eighths(bar.from);
     // One eighth is left free at the end, so that two bars that meet are seen as two.
     let to = (scale.eighths(bar.to) - 1).max(from + 1);

@@ -26,24 +26,24 @@ impl Set {
     }
 }
 
-/// The setting now, then each coming turn of the knob.
-pub fn settings(board: &Board, oven: usize) -> Vec<Set> {
+/// The setting from `now` on, then each coming turn of the knob.
+pub fn settings(board: &Board, oven: usize, now: Ms) -> Vec<Set> {
     let degrees = |setting: &Setting| match setting {
         Setting::Off => None,
         Setting::At(t) => i64::try_from(t.to_integer()).ok(),
     };
-    let now = board.ovens.get(oven).map(|pane| Set {
-        at: board.now,
+    let first = board.ovens.get(oven).map(|pane| Set {
+        at: now,
         degrees: degrees(&pane.set),
     });
     let turns = board.upcoming.iter().filter_map(|next| match &next.action {
         Action::SetOven(o, setting) if *o == oven => Some(Set {
-            at: next.at.max(board.now),
+            at: next.at.max(now),
             degrees: degrees(setting),
         }),
         _ => None,
     });
-    now.into_iter().chain(turns).collect()
+    first.into_iter().chain(turns).collect()
 }
 
 /// Draws settings as a bar as high as the oven is hot, each with its temperature at its beginning.

@@ -9,7 +9,7 @@ use ratatui::layout::Rect;
 use scale::Scale;
 
 use crate::{
-    live::{Board, Ms},
+    live::{Board, Ms, board::Phase},
     screen::{
         Command, Ui,
         canvas::{Canvas, cut_left},
@@ -38,6 +38,16 @@ pub fn window(board: &Board, ui: &Ui, columns: u16) -> Scale {
         .filter_map(|l| l.bars.last())
         .map(|b| b.to);
     let last = courses.chain(ends).max().unwrap_or(now);
+    if matches!(board.phase, Phase::After { .. }) {
+        // Nothing comes any more: the evening as it was.
+        let begins = board.lanes.iter().filter_map(|l| l.bars.first());
+        let from = begins.map(|b| b.from).min().unwrap_or(now);
+        return Scale {
+            from: from.saturating_sub(5 * MINUTE),
+            to: last.saturating_add(10 * MINUTE),
+            columns,
+        };
+    }
     let back = 20 * MINUTE;
     let ahead = last.saturating_add(10 * MINUTE).saturating_sub(now);
     let span = ahead.clamp(60 * MINUTE, 360 * MINUTE).saturating_add(back);
@@ -106,7 +116,7 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
             height: 1,
             ..chart
         };
-        heat::draw(canvas, line, &heat::settings(board, i), &scale);
+        heat::draw(canvas, line, &heat::settings(board, i, now), &scale);
         y += 1;
     }
     let chart = Rect {

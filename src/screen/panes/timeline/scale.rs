@@ -64,7 +64,10 @@ pub fn axis(canvas: &mut Canvas, area: Rect, scale: &Scale, clock: &Clock, now: 
         if at >= scale.to {
             break;
         }
-        let free = |x: &u16| here.is_none_or(|now| now.abs_diff(*x) > label);
+        let free = |x: &u16| {
+            let fits = x.saturating_add(label) <= scale.columns;
+            fits && here.is_none_or(|now| now.abs_diff(*x) > label)
+        };
         if let Some(x) = scale.column(at).filter(free) {
             canvas.say(area, x, 0, &clock.at(at), Meaning::Muted);
         }
