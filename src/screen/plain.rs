@@ -331,7 +331,10 @@ fn oven_words(board: &Board, clock: &Clock, oven: &OvenPane) -> Vec<String> {
 }
 
 fn course_words(clock: &Clock, course: &CourseLine) -> String {
-    let late = course.expected.saturating_sub(course.promised).div_euclid(MINUTE);
+    let late = course
+        .expected
+        .saturating_sub(course.promised)
+        .div_euclid(MINUTE);
     let late = if late > 0 {
         format!(", {} late", span(late * MINUTE))
     } else {

@@ -133,7 +133,12 @@ fn lanes(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui, clock: &Clock)
     for (i, oven) in board.ovens.iter().enumerate() {
         canvas.say(inset(names, 0, 0, 1, 0), 0, y, &oven.name, Meaning::Oven);
         if line(y).height > 0 {
-            heat::draw(canvas, line(y), &heat::settings(board, i, board.now), &scale);
+            heat::draw(
+                canvas,
+                line(y),
+                &heat::settings(board, i, board.now),
+                &scale,
+            );
         }
         y += 1;
     }

@@ -122,7 +122,8 @@ fn lanes(canvas: &mut Canvas, area: Rect, review: &Review, clock: &Clock) {
         );
         canvas.say_right(names, y, "plan", Meaning::Muted);
         canvas.say_right(names, y + 1, "was", Meaning::Muted);
-        for (lane, y) in [(planned, y), (actual, y + 1)] {
+        // The plan is grey, as what is past; the evening itself has its colours.
+        for (lane, y, now) in [(planned, y, i64::MAX), (actual, y + 1, i64::MIN)] {
             let row = Row {
                 name: &lane.name,
                 bars: lane.bars.iter().collect(),
@@ -132,7 +133,7 @@ fn lanes(canvas: &mut Canvas, area: Rect, review: &Review, clock: &Clock) {
                 height: 1,
                 ..chart
             };
-            bars::draw(canvas, line, &row, &scale, i64::MIN, true);
+            bars::draw(canvas, line, &row, &scale, now, true);
         }
     }
 }

@@ -266,6 +266,7 @@ fn a_tap_begins_or_finishes_a_step() {
         tap(&board, &mut ui, "longer: 4 min more"),
         [Effect::Act(Action::Extend(2, 4 * MIN))]
     );
+    ui.message = None;
     tap(&board, &mut ui, "? help");
     assert!(matches!(ui.overlay, Overlay::Help(_)));
 }

@@ -36,7 +36,11 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
         .unwrap_or(0);
     let name = u16::try_from(name).unwrap_or(u16::MAX).min(area.width / 3);
     let mut y = 1;
-    for course in &board.courses {
+    // Where they don't all fit, what is served is told last.
+    let tight = wanted(board, false) > area.height;
+    let first = board.courses.iter().filter(|c| !(tight && c.served));
+    let last = board.courses.iter().filter(|c| tight && c.served);
+    for course in first.chain(last) {
         line(canvas, area, y, name, course, &clock);
         y = y.saturating_add(1);
         if !dishes {
@@ -93,7 +97,10 @@ fn line(canvas: &mut Canvas, area: Rect, y: u16, name: u16, course: &CourseLine,
 
 /// "on time", "20:14, 4 min late", "served 19:33".
 pub fn state(course: &CourseLine, clock: &Clock) -> (String, Meaning) {
-    let late = course.expected.saturating_sub(course.promised).div_euclid(MINUTE);
+    let late = course
+        .expected
+        .saturating_sub(course.promised)
+        .div_euclid(MINUTE);
     if course.served {
         let words = match late {
             1.. => format!(
@@ -120,7 +127,10 @@ pub fn state(course: &CourseLine, clock: &Clock) -> (String, Meaning) {
 
 /// As `state`, in few columns: "+4 min", "served".
 fn short(course: &CourseLine, clock: &Clock) -> String {
-    let late = course.expected.saturating_sub(course.promised).div_euclid(MINUTE);
+    let late = course
+        .expected
+        .saturating_sub(course.promised)
+        .div_euclid(MINUTE);
     if course.served {
         format!("served {}", clock.at(course.expected))
     } else {
@@ -130,7 +140,10 @@ fn short(course: &CourseLine, clock: &Clock) -> String {
 
 /// "moved +3 min".
 pub fn moved_words(course: &CourseLine) -> String {
-    let minutes = course.moved.saturating_add(course.moved.signum() * MINUTE / 2) / MINUTE;
+    let minutes = course
+        .moved
+        .saturating_add(course.moved.signum() * MINUTE / 2)
+        / MINUTE;
     match minutes {
         0 => String::new(),
         1.. => format!("moved +{minutes} min"),

@@ -105,13 +105,14 @@ pub fn draw_row(
         60..90 => 16,
         _ => 24,
     };
-    let names = if row.height >= 3 {
-        row.width
+    // At the right, the gauge, or where it has a row of its own, the clock time.
+    let right = if row.height >= 3 {
+        clock.columns() + 1
     } else {
-        row.width - bar.min(row.width)
+        bar
     };
     let line = Rect {
-        width: names.saturating_sub(1),
+        width: row.width.saturating_sub(right + 1),
         height: 1,
         ..row
     };

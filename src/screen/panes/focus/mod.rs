@@ -106,9 +106,10 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
         ..inner
     };
     let spare = area.height.saturating_sub(words.rows());
+    let close = words.above == 0 && !words.big.is_empty();
     // Lines stand in the middle of what is left over.
     let mut y = spare.div_ceil(2);
-    y = subject(canvas, column, y, board, &clock, &face, time == 0);
+    y = subject(canvas, column, y, board, &clock, &face, time == 0, close);
     y += words.above;
     y = body(canvas, column, y, &words, &face);
     let last = area.height - 1;
@@ -136,6 +137,7 @@ fn side(canvas: &mut Canvas, area: Rect, board: &Board, face: &Face) {
 }
 
 /// The call's word, the subject, and where there are no big digits, when.
+#[allow(clippy::too_many_arguments)]
 fn subject(
     canvas: &mut Canvas,
     area: Rect,
@@ -144,11 +146,14 @@ fn subject(
     clock: &Clock,
     face: &Face,
     when: bool,
+    close: bool,
 ) -> u16 {
     let mut x = 0;
     if let Some(call) = calling(board).next() {
         let style = match call.priority {
             Priority::Low => canvas.style(Meaning::CallLow),
+            // Next to large letters a patch of their colour would look like one of them.
+            _ if close => face.strong.add_modifier(Modifier::UNDERLINED),
             _ => face.chip,
         };
         let word = priority_word(call.priority);

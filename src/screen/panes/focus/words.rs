@@ -172,7 +172,8 @@ fn headline(sentence: &str, columns: u16, lines: usize) -> (Vec<String>, String)
         return (wrapped, String::new());
     }
     if let Some((head, rest)) = sentence.split_once(", ")
-        && let Some(head) = letters::wrap(head, columns).filter(|head| head.len() <= lines)
+        && let Some(head) =
+            letters::wrap(&format!("{head},"), columns).filter(|head| head.len() <= lines)
     {
         return (head, rest.to_owned());
     }

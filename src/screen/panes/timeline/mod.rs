@@ -83,8 +83,10 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
     canvas.hit(earlier, Command::Earlier);
     canvas.hit(later, Command::Later);
     scale::axis(canvas, chart, &scale, &clock, Some(now));
+    // After the meal nothing is set any more, and there is no line at now.
+    let over = matches!(board.phase, Phase::After { .. });
     let ovens = u16::try_from(board.ovens.len()).unwrap_or(u16::MAX);
-    let ovens = ovens.min(area.height - 1);
+    let ovens = if over { 0 } else { ovens.min(area.height - 1) };
     let room = area.height - 1 - ovens;
     let rows = bars::fitting(rows, usize::from(room), now);
     let count = u16::try_from(rows.len()).unwrap_or(u16::MAX);
@@ -123,7 +125,9 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
         height: y.min(area.height),
         ..chart
     };
-    scale::here(canvas, chart, &scale, &clock, now);
+    if !over {
+        scale::here(canvas, chart, &scale, &clock, now);
+    }
 }
 
 fn name(canvas: &mut Canvas, area: Rect, y: u16, words: &str, meaning: Meaning) {
