@@ -187,7 +187,7 @@ mod tests {
 
     #[test]
     fn a_headline_breaks_at_a_comma_rather_than_in_a_clause() {
-        let (head, rest) = headline("Roast on the middle rack, breast up", 100, 2);
+        let (head, rest) = headline("Roast on the middle rack, breast up", 75, 2);
         assert_eq!((head.len(), rest.as_str()), (2, "breast up"));
         let (head, rest) = headline("Turn the oven down to 190 C", 100, 2);
         assert_eq!((head.len(), rest.as_str()), (2, ""));
