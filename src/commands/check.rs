@@ -1,4 +1,4 @@
-//! `mealtide check`: what is wrong, doubtful or too late in session, dish, kitchen and config files.
+//! `mealtide check`: what is wrong, unsafe, doubtful or too late in session, dish, kitchen and config files.
 
 use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
@@ -11,6 +11,7 @@ use crate::menu::config::Config;
 use crate::menu::files::read_bounded;
 use crate::menu::{self, Diagnostics, FileKind, Loaded, Lookup, Moment, Session, StepRef, builtin};
 use crate::plan::{Options, Part, build, hopeless::hopeless};
+use crate::safety;
 
 /// Files to check.
 #[derive(Debug, clap::Args)]
@@ -31,7 +32,7 @@ pub fn run(args: Args) -> Outcome {
     for path in &args.files {
         let found = check(path, &lookup);
         let (found, one) = match found {
-            Ok(report) if report.late => (report.found, Outcome::No),
+            Ok(report) if report.bad => (report.found, Outcome::No),
             Ok(report) => (report.found, Outcome::Well),
             Err(found) => (found, Outcome::Fault),
         };
@@ -55,8 +56,8 @@ pub fn run(args: Args) -> Outcome {
 
 struct Report {
     found: Diagnostics,
-    /// A step can never be on time.
-    late: bool,
+    /// A step can never be on time, or somebody may be harmed.
+    bad: bool,
 }
 
 fn check(path: &Path, lookup: &Lookup) -> Result<Report, Diagnostics> {
@@ -64,16 +65,44 @@ fn check(path: &Path, lookup: &Lookup) -> Result<Report, Diagnostics> {
     if !path.exists()
         && let Some(session) = builtin::find(&name)
     {
-        return session.load().map(never_on_time);
+        return session.load().map(with_safety);
     }
     let bytes = read_bounded(path)
         .map_err(|why| Diagnostics::whole_file(&name, format!("can't be read: {why}")))?;
-    let plain = |found| Report { found, late: false };
+    let plain = |found| Report { found, bad: false };
     match menu::kind_of(&name, &bytes) {
-        FileKind::Session => menu::load(path, lookup).map(never_on_time),
+        FileKind::Session => menu::load(path, lookup).map(with_safety),
         FileKind::Dish => menu::load_dish(&name, &bytes, None).map(|(_, found)| plain(found)),
         FileKind::Kitchen => menu::load_kitchen(&name, &bytes).map(|(_, found)| plain(found)),
         FileKind::Config => Config::read(&name, &bytes).map(|_| plain(Diagnostics::default())),
+    }
+}
+
+/// Adds what could make somebody ill or hurt. Advice is for the live session, where the step is at hand.
+fn with_safety(mut loaded: Loaded) -> Report {
+    let findings = safety::lint(&loaded.session);
+    let harmful = findings
+        .iter()
+        .any(|finding| finding.severity == safety::Severity::Unsafe);
+    for finding in findings
+        .iter()
+        .filter(|finding| finding.severity != safety::Severity::Advice)
+    {
+        let place = StepRef {
+            dish: finding.dish.clone().unwrap_or_default(),
+            step: finding.step.clone().unwrap_or_default(),
+        };
+        let sources: Vec<String> = finding.sources.iter().map(ToString::to_string).collect();
+        loaded.warn(
+            &place,
+            format!("{}: {}", finding.severity, finding.words),
+            sources.join("; "),
+        );
+    }
+    let report = never_on_time(loaded);
+    Report {
+        bad: report.bad || harmful,
+        ..report
     }
 }
 
@@ -89,7 +118,7 @@ fn never_on_time(mut loaded: Loaded) -> Report {
         );
     }
     Report {
-        late: !late.is_empty(),
+        bad: !late.is_empty(),
         found: loaded.warnings,
     }
 }

@@ -2,13 +2,20 @@
 
 use jiff::ZonedDateTime;
 
-use super::{Outcome, complain, values};
+use super::{
+    Outcome, complain,
+    plan::make::{Wish, make},
+    values,
+};
 use crate::{
     live::Opening,
     measure::Ratio,
     menu::{Moment, Session},
     plan::Part,
 };
+
+/// How long a plan is searched for to find how sure it is, in seconds.
+const SEARCH: f64 = 2.0;
 
 /// When, and with which lengths.
 #[derive(Debug, clap::Args)]
@@ -56,12 +63,32 @@ impl Args {
         }
         Ok(Opening {
             program: concat!("mealtide ", env!("CARGO_PKG_VERSION")).into(),
-            session,
             part,
-            quantile: self.quantile.unwrap_or_else(|| Ratio::new(1, 2)),
+            quantile: match self.quantile {
+                Some(quantile) => quantile,
+                None => sure_enough(&session, &opened, part),
+            },
             opened,
+            session,
         })
     }
+}
+
+/// The quantile at which the session is as sure to be on time as it asks to be; where it doesn't ask, one half.
+fn sure_enough(session: &Session, now: &ZonedDateTime, part: Part) -> Ratio {
+    let half = Ratio::new(1, 2);
+    if session.sure.is_none() || part == Part::Ahead {
+        return half;
+    }
+    let wish = Wish {
+        part,
+        quantile: None,
+        sure: session.sure,
+        seconds: SEARCH,
+        shown: false,
+    };
+    // What can't be planned is told by whoever opens the session.
+    make(session, now, &wish).map_or(half, |plan| plan.built.frame.quantile)
 }
 
 fn read(name: &str, text: &str, clock: &ZonedDateTime) -> Result<ZonedDateTime, Outcome> {

@@ -109,12 +109,12 @@ pub fn unsaved() -> Notice {
     }
 }
 
-/// Rings the terminal's bell.
+/// Writes to the terminal at once, between frames.
 ///
 /// # Errors
 /// When the terminal is gone.
-pub fn bell() -> io::Result<()> {
+pub fn write(bytes: &str) -> io::Result<()> {
     let mut out = io::stdout().lock();
-    out.write_all(b"\x07")?;
+    out.write_all(bytes.as_bytes())?;
     out.flush()
 }

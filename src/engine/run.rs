@@ -26,6 +26,8 @@ const FRAME: Duration = Duration::from_millis(16);
 pub enum Input {
     /// The cook does something.
     Act(Action),
+    /// Something happened on the cook's side that nobody did.
+    Told(Event),
     /// The screen wants to be drawn again.
     Redraw,
     /// The cook typed a line.
@@ -195,6 +197,12 @@ where
                     if let Err(why) = self.core.act(&action, self.clock.now()) {
                         self.face.refuse(&why.to_string());
                     }
+                    true
+                }
+                Woke::Input(Input::Told(event)) => {
+                    self.core
+                        .tell(event, self.clock.now())
+                        .map_err(Stuck::from)?;
                     true
                 }
                 Woke::Input(Input::Redraw)

@@ -72,6 +72,8 @@ pub enum CallKey {
         /// What it is about.
         about: super::event::Trouble,
     },
+    /// Was the test sound heard?
+    SoundTest,
     /// Time passed unseen.
     Jump {
         /// Session-clock ms at which it was found.

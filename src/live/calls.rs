@@ -28,6 +28,7 @@ impl State {
         calls.extend(self.serve_call(now));
         calls.extend(self.trouble_calls(now));
         calls.extend(self.safety_calls(now));
+        calls.extend(self.sound_test());
         calls.retain(|call| !self.answered.contains_key(&call.key));
         for call in &mut calls {
             if now - call.since >= ESCALATES
@@ -173,6 +174,23 @@ impl State {
             ),
             action: Some(Action::Serve(course)),
             silent: false,
+        })
+    }
+
+    /// Before the first step: was the test sound heard?
+    fn sound_test(&self) -> Option<Call> {
+        let ways = self
+            .sound_tried
+            .as_ref()
+            .filter(|_| self.heard.is_none() && !self.under_way())?;
+        Some(Call {
+            key: CallKey::SoundTest,
+            priority: Priority::Low,
+            since: 0,
+            subject: "Sound".into(),
+            sentence: format!("Did you hear the test sound? ({ways})"),
+            action: Some(Action::Heard(true)),
+            silent: true,
         })
     }
 

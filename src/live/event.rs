@@ -102,6 +102,11 @@ pub enum Event {
         /// One line for the cook; empty when it is over.
         words: String,
     },
+    /// A short sound was made before the meal, to try whether it can be heard.
+    SoundTried {
+        /// By which ways, in words.
+        ways: String,
+    },
     /// The cook said whether the test sound was heard.
     Heard {
         /// They did.

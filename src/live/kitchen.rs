@@ -1,7 +1,7 @@
 //! The kitchen as the cook said it is: steps, ovens and courses in mid-meal.
 
 use super::{Ms, event::Setting};
-use crate::measure::Ratio;
+use crate::{measure::Ratio, safety::thermometer::Prediction};
 
 /// One step in mid-meal.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -20,6 +20,8 @@ pub struct StepState {
     pub oven: Option<usize>,
     /// Thermometer readings: when, and core temperature in C.
     pub readings: Vec<(Ms, Ratio)>,
+    /// When the core gets there, as the readings say.
+    pub forecast: Option<Prediction>,
 }
 
 impl StepState {

@@ -1,6 +1,6 @@
 //! What a session asks of the cook, laid out by position: it never changes while the meal runs.
 
-use jiff::ZonedDateTime;
+use jiff::{ZonedDateTime, civil::Date};
 
 use super::{Ms, event::Opening, state::Impossible};
 use crate::{
@@ -106,6 +106,10 @@ pub struct ScriptDish {
     pub steps: Vec<usize>,
     /// Cookware it holds.
     pub holds: Vec<Hold>,
+    /// Until when what is left keeps in the refrigerator, and as what; `None`: nothing in it spoils.
+    pub use_by: Option<(Date, String)>,
+    /// There is rice in it.
+    pub rice: bool,
 }
 
 /// A course, as the cook meets it.
@@ -153,7 +157,7 @@ impl Script {
         let zero = -frame.ms(&opening.opened);
         Ok(Self {
             steps: steps.collect(),
-            dishes: dishes(session, &problem),
+            dishes: dishes(session, &problem, opening.opened.date()),
             courses: courses(&frame, &problem, zero),
             ovens: session
                 .kitchen
@@ -286,17 +290,33 @@ fn step(
     }
 }
 
-fn dishes(session: &Session, problem: &Problem) -> Vec<ScriptDish> {
-    let laid_out = session
-        .dishes
-        .iter()
-        .zip(&problem.dishes)
-        .map(|(written, dish)| ScriptDish {
-            id: written.id.clone(),
-            title: written.title.clone(),
-            steps: dish.steps.clone(),
-            holds: dish.holds.clone(),
-        });
+fn dishes(session: &Session, problem: &Problem, cooked: Date) -> Vec<ScriptDish> {
+    let leftovers = safety::clocks::leftovers(session, cooked);
+    let rice = |item: &str| {
+        item.split_whitespace()
+            .next_back()
+            .is_some_and(|word| word.eq_ignore_ascii_case("rice"))
+    };
+    let laid_out =
+        session
+            .dishes
+            .iter()
+            .zip(&problem.dishes)
+            .enumerate()
+            .map(|(i, (written, dish))| ScriptDish {
+                id: written.id.clone(),
+                title: written.title.clone(),
+                steps: dish.steps.clone(),
+                holds: dish.holds.clone(),
+                use_by: leftovers
+                    .iter()
+                    .find(|left| left.dish == i)
+                    .map(|left| (left.date, left.what.clone())),
+                rice: written
+                    .ingredients
+                    .iter()
+                    .any(|ingredient| rice(&ingredient.item)),
+            });
     laid_out.collect()
 }
 

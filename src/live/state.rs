@@ -43,7 +43,9 @@ pub struct State {
     pub jump: Option<(Ms, Ms)>,
     /// How far the civil clock was set since the session was opened, in ms.
     pub civil_shift: Ms,
-    /// Whether the test sound was heard; `None`: not asked yet.
+    /// By which ways a test sound was made.
+    pub sound_tried: Option<String>,
+    /// Whether the test sound was heard; `None`: not answered yet.
     pub heard: Option<bool>,
     /// The last thing the cook did, and when.
     pub touched: Option<Ms>,
@@ -113,6 +115,7 @@ impl State {
             troubles: BTreeMap::new(),
             jump: None,
             civil_shift: 0,
+            sound_tried: None,
             heard: None,
             touched: None,
             closed: false,
@@ -158,6 +161,7 @@ impl State {
             Event::Trouble { about, words } => {
                 self.troubles.entry(*about).or_insert((at, String::new())).1 = words.clone();
             }
+            Event::SoundTried { ways } => self.sound_tried = Some(ways.clone()),
             Event::Heard { yes } => self.heard = Some(*yes),
             Event::Closed => self.closed = true,
         }
@@ -314,6 +318,7 @@ impl State {
         let i = self.script.step(step)?;
         self.note_change(at, vec![Image::Step(i, self.steps[i].clone())]);
         self.steps[i].readings.push((at, core));
+        self.forecast_core(i, at);
         Ok(())
     }
 

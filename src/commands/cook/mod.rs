@@ -13,6 +13,7 @@ use std::{
 use self::begin::Begun;
 use super::{Outcome, complain, print, source, timing, view};
 use crate::{
+    alert::{AlertConfig, Sounding},
     engine::{
         clock::{Pace, Real, Virtual},
         run::{Bell, Ending, Face, Loop, Passing, RunError},
@@ -97,30 +98,36 @@ fn cook(begun: Begun, plain: bool, virtual_time: bool) -> Outcome {
         Ok(runtime) => runtime,
         Err(error) => return complain(&format!("cannot start: {error}")),
     };
+    let alert = match AlertConfig::of_the_user() {
+        Ok(alert) => alert,
+        Err(error) => return complain(&error.to_string()),
+    };
     let path = begun.log.as_ref().map(|log| log.path().to_owned());
     let ended = if plain {
-        let passing = if virtual_time {
-            Passing::Told
-        } else {
-            Passing::Real
-        };
-        runtime.block_on(async {
-            let face = plain::Plain::start(config.units)?;
-            with_face(begun, face, bell::Silent, passing).await
+        let face = plain::Plain::start(config.units).map_err(RunError::from);
+        face.and_then(|face| match virtual_time {
+            true => runtime.block_on(with_face(begun, face, bell::Silent, Passing::Told)),
+            false => runtime.block_on(with_face(
+                begun,
+                face,
+                Sounding::start(alert),
+                Passing::Real,
+            )),
         })
     } else {
-        let passing = if virtual_time {
-            Passing::Hurried
-        } else {
-            Passing::Real
-        };
         let look = match view::View::open(&config, Place::Cook) {
             Ok(look) => look,
             Err(outcome) => return outcome,
         };
+        let first = begun.now == 0;
         runtime.block_on(async {
-            let face = tui::Tui::start(look, path.clone(), true);
-            with_face(begun, face, bell::Silent, passing).await
+            if virtual_time {
+                let face = tui::Tui::start(look, path.clone(), bell::Calls::virtually());
+                with_face(begun, face, bell::Silent, Passing::Hurried).await
+            } else {
+                let face = tui::Tui::start(look, path.clone(), bell::Calls::really(&alert, first));
+                with_face(begun, face, Sounding::start(alert), Passing::Real).await
+            }
         })
     };
     farewell(ended, path.map(|path| path.display().to_string()))

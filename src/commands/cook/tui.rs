@@ -6,6 +6,7 @@ use crossterm::event::{Event as Reported, EventStream};
 use futures_util::StreamExt;
 use ratatui::layout::{Rect, Size};
 
+use super::bell::Calls;
 use crate::{
     commands::view::{self, View as Look},
     engine::run::{Face, Input, View},
@@ -24,20 +25,19 @@ pub struct Tui {
     board: Option<Board>,
     waiting: VecDeque<Input>,
     log: Option<PathBuf>,
-    /// The way by which the cook is called when nothing else sounds: the terminal's bell.
-    bell: bool,
+    calls: Calls,
 }
 
 impl Tui {
     /// On a terminal that was taken; it is given back when this is dropped.
-    pub fn start(look: Look, log: Option<PathBuf>, bell: bool) -> Self {
+    pub fn start(look: Look, log: Option<PathBuf>, calls: Calls) -> Self {
         Self {
             look,
             events: EventStream::new(),
             board: None,
             waiting: VecDeque::new(),
             log,
-            bell,
+            calls,
         }
     }
 
@@ -88,8 +88,8 @@ impl Face for Tui {
             lines.push(format!("The log of this evening is {}", log.display()));
         }
         self.draw(&board)?;
-        if view.ring.is_some() && self.bell {
-            view::bell()?;
+        if let Some(ring) = view.ring {
+            self.calls.show(ring, view.state)?;
         }
         self.board = Some(board);
         Ok(())
@@ -100,7 +100,11 @@ impl Face for Tui {
             if let Some(input) = self.waiting.pop_front() {
                 return input;
             }
-            match self.events.next().await {
+            let reported = tokio::select! {
+                reported = self.events.next() => reported,
+                event = self.calls.tried() => return Input::Told(event),
+            };
+            match reported {
                 Some(Ok(event)) => {
                     if self.take(&event).is_err() {
                         return Input::Leave;

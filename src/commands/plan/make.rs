@@ -31,7 +31,7 @@ const REMEDY: Duration = Duration::from_millis(250);
 const REMEDIES: Duration = Duration::from_secs(3);
 
 /// What is asked of a plan.
-pub(super) struct Wish {
+pub(in crate::commands) struct Wish {
     pub part: Part,
     pub quantile: Option<Ratio>,
     pub sure: Option<Ratio>,
@@ -41,7 +41,7 @@ pub(super) struct Wish {
 }
 
 /// A plan with what is known of it.
-pub(super) struct Plan {
+pub(in crate::commands) struct Plan {
     pub built: Built,
     pub solution: Solution,
     pub solve_ms: u64,
@@ -52,7 +52,7 @@ pub(super) struct Plan {
 }
 
 /// Makes the plan.
-pub(super) fn make(
+pub(in crate::commands) fn make(
     session: &Session,
     now: &ZonedDateTime,
     wish: &Wish,

@@ -1,7 +1,7 @@
 //! `mealtide plan`: the timetable of a session, proven best where there is time for the proof.
 
 mod calendar;
-mod make;
+pub(super) mod make;
 mod search;
 
 use std::io::IsTerminal;

@@ -80,6 +80,13 @@ impl State {
                 choices: self.step_choices(*step, now),
                 ..self.focus_step(*step, "done", Some(action.clone()), units)
             },
+            (CallKey::SoundTest, _) => Focus {
+                choices: vec![Choice {
+                    action: Action::Heard(false),
+                    words: "no".into(),
+                }],
+                ..plain("yes, heard".into())
+            },
             (_, Action::SetOven(_, to)) => plain(format!("set to {}", words::setting(to))),
             (_, Action::Serve(_)) => plain("on the table".into()),
             _ => plain("got it".into()),

@@ -171,6 +171,14 @@ impl State {
                 words: format!("{}: {sentence}", words::trouble(about)),
             })
             .collect();
+        if self.heard == Some(false) {
+            let words =
+                "The test sound was not heard: 'mealtide doctor' says what to do".to_owned();
+            notices.push(Notice {
+                weight: Weight::Caution,
+                words,
+            });
+        }
         notices.extend(self.safety_notices(now));
         notices
     }

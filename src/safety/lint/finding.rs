@@ -21,6 +21,17 @@ pub enum Severity {
     Unknown,
 }
 
+impl std::fmt::Display for Severity {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(match self {
+            Self::Unsafe => "unsafe",
+            Self::Caution => "caution",
+            Self::Advice => "advice",
+            Self::Unknown => "unknown",
+        })
+    }
+}
+
 /// Something that a cook should know before cooking.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Finding {
