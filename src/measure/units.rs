@@ -246,7 +246,13 @@ mod tests {
             ("1 cup", "whole milk", "", Units::Both, "1 cup (240 ml)"),
             ("250 g", "plain flour", "", Units::Us, "250 g (2 cups)"),
             ("250 g", "plain flour", "", Units::Author, "250 g"),
-            ("60 g", "butter", "", Units::Both, "60 g (1/4 cup + 3/4 tsp)"),
+            (
+                "60 g",
+                "butter",
+                "",
+                Units::Both,
+                "60 g (1/4 cup + 3/4 tsp)",
+            ),
             ("1.5 kg", "chicken", "", Units::Us, "1.5 kg (3 lb 5 oz)"),
             ("500 ml", "stock", "", Units::Us, "500 ml (2 cups + 2 tbsp)"),
             (

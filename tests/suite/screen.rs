@@ -1,5 +1,7 @@
 //! The screen: what each key means, what is drawn, and when it is drawn again.
 
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::too_many_arguments)]
+
 use crossterm::event::{Event, KeyModifiers, MouseButton, MouseEvent, MouseEventKind};
 use mealtide::{
     live::{Action, Board, CallKey, event::Setting},

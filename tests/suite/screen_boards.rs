@@ -1,5 +1,7 @@
 //! Boards of an invented evening, for the tests of the screen: *Midwinter supper* at its moments.
 
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::too_many_arguments)]
+
 use jiff::ZonedDateTime;
 use mealtide::{
     live::{

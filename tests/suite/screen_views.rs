@@ -1,5 +1,7 @@
 //! Every screen and state at four sizes, text and styles, held to golden pictures.
 
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::too_many_arguments)]
+
 use std::fmt::Write;
 
 use mealtide::{

@@ -9,7 +9,6 @@ use ratatui::{
     buffer::Buffer,
     layout::{Position, Rect},
 };
-use tui_input::Input;
 
 pub use meaning::action;
 use meaning::{measured, oven, running};
@@ -208,7 +207,7 @@ fn scroll(ui: &mut Ui, by: i32) -> Vec<Effect> {
 }
 
 fn ask(ask: Ask, ui: &mut Ui) -> Vec<Effect> {
-    ui.overlay = Overlay::Ask(ask, Box::new(Input::default()));
+    ui.overlay = Overlay::Ask(ask, Box::default());
     vec![Effect::Redraw]
 }
 
