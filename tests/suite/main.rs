@@ -4,6 +4,7 @@ mod alert;
 mod fuzz;
 mod ics;
 mod import;
+mod kills;
 mod log;
 mod measure;
 mod menu;
