@@ -18,15 +18,26 @@ fn accepts(a: &Accepts) -> Value {
 /// One line of JSON.
 pub fn line(p: &Problem) -> String {
     let lengths: i32 = p.steps.iter().map(|s| s.length + 25).sum();
-    let promised = p.courses.iter().map(|c| c.promised + c.plating).max().unwrap_or(0);
+    let promised = p
+        .courses
+        .iter()
+        .map(|c| c.promised + c.plating)
+        .max()
+        .unwrap_or(0);
     let steps: Vec<Value> = p
         .steps
         .iter()
         .map(|s| {
             let segments = |u: &mealtide::plan::problem::OvenUse| {
-                u.segments.iter().map(|g| json!([g.from, g.to, accepts(&g.accepts)])).collect::<Vec<_>>()
+                u.segments
+                    .iter()
+                    .map(|g| json!([g.from, g.to, accepts(&g.accepts)]))
+                    .collect::<Vec<_>>()
             };
-            let oven = s.oven.as_ref().map(|u| json!({"racks": u.racks, "segments": segments(u)}));
+            let oven = s
+                .oven
+                .as_ref()
+                .map(|u| json!({"racks": u.racks, "segments": segments(u)}));
             json!({"dish": s.dish, "length": s.length, "hands": s.hands, "burners": s.burners,
                 "after": s.after, "keeps": s.keeps, "oven": oven})
         })
@@ -48,8 +59,11 @@ pub fn line(p: &Problem) -> String {
         .dishes
         .iter()
         .map(|d| {
-            let holds: Vec<Value> =
-                d.holds.iter().map(|h| json!({"ware": h.ware, "count": h.count, "steps": h.steps})).collect();
+            let holds: Vec<Value> = d
+                .holds
+                .iter()
+                .map(|h| json!({"ware": h.ware, "count": h.count, "steps": h.steps}))
+                .collect();
             json!({"course": d.course, "steps": d.steps, "holds": holds})
         })
         .collect();

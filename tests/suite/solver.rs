@@ -1,37 +1,227 @@
-//! The planner's engine on made-up dinners: correct plans, checked from the words of the rules.
+//! The planner's engine: correct plans by two readings of the rules, and proven costs against a reference solver.
 
-use mealtide::plan::problem::Problem;
+use mealtide::measure::Ratio;
+use mealtide::plan::problem::{Begun, Mode, Problem, Tick};
+use mealtide::plan::schedule::Schedule;
 use mealtide::plan::solver::{Engine, Search, Solution, Watch};
+use mealtide::plan::verify;
 
 #[path = "../dinners/check.rs"]
 mod check;
 #[path = "../dinners/mod.rs"]
 mod dinners;
+#[path = "../dinners/projects.rs"]
+mod projects;
 
 use dinners::{Shape, dinner};
 
-/// Stops at once.
-struct Hasty;
+/// Stops after so many questions; always at the same point of a search.
+struct Questions(u64);
 
-impl Watch for Hasty {
+impl Watch for Questions {
     fn stop(&mut self) -> bool {
-        true
+        self.0 = self.0.saturating_sub(1);
+        self.0 == 0
     }
 }
 
-fn solved(problem: &Problem, watch: &mut dyn Watch) -> Solution {
-    Search::new().solve(problem, None, watch).expect("a plan")
+fn solved(problem: &Problem, hint: Option<&Schedule>, questions: u64) -> Solution {
+    let found = Search::new().solve(problem, hint, &mut Questions(questions));
+    found.expect("these dinners have a plan")
+}
+
+/// Both checkers, each written from the words of the rules without the other or the engine.
+fn assert_correct(problem: &Problem, solution: &Solution, what: &str) {
+    let faults = check::faults(problem, &solution.schedule);
+    assert!(faults.is_empty(), "{what}: {faults:?}");
+    let violations = verify::solution(problem, solution);
+    assert!(violations.is_empty(), "{what}: {violations:?}");
 }
 
 #[test]
-fn first_plans_are_correct() {
-    for steps in [3, 15, 22, 30, 60, 130, 270] {
-        for seed in 0..12 {
+fn first_plans_are_correct_at_every_size() {
+    for steps in [3, 15, 22, 30, 60, 130, 270, 600] {
+        for seed in 0..8 {
             let problem = dinner(Shape::of(steps, seed % 2 == 1), seed);
-            let solution = solved(&problem, &mut Hasty);
-            let faults = check::faults(&problem, &solution.schedule);
-            assert!(faults.is_empty(), "{steps} steps, seed {seed}: {faults:?}");
-            eprintln!("{steps} {seed} {} {:?}", solution.total, solution.cost);
+            assert_correct(
+                &problem,
+                &solved(&problem, None, 1),
+                &format!("{steps} steps, seed {seed}"),
+            );
         }
     }
+}
+
+#[test]
+fn plans_stay_correct_while_they_get_better() {
+    for steps in [30, 60, 130] {
+        for seed in 20..24 {
+            let problem = dinner(Shape::of(steps, seed % 2 == 1), seed);
+            let first = solved(&problem, None, 1);
+            let later = solved(&problem, None, 20);
+            assert_correct(&problem, &later, &format!("{steps} steps, seed {seed}"));
+            assert!(later.cost.broken < first.cost.broken || later.total <= first.total);
+        }
+    }
+}
+
+/// Optima from CP-SAT by `tests/reference/optima.py` (OR-Tools 9.15).
+#[test]
+fn proven_costs_are_those_of_the_reference_solver() {
+    let table = include_str!("../data/optima.csv");
+    for line in table.lines().skip(1) {
+        let n: Vec<i64> = line
+            .split(',')
+            .map(|x| x.parse().expect("a number"))
+            .collect();
+        let (steps, seed) = (n[0] as usize, n[1] as u64);
+        let problem = dinner(Shape::of(steps, seed % 2 == 1), seed);
+        let solution = solved(&problem, None, u64::MAX);
+        assert!(solution.proven() && !solution.relaxed, "{line}");
+        assert_eq!(solution.total, n[2], "{steps} steps, seed {seed}");
+        assert_correct(&problem, &solution, line);
+    }
+}
+
+/// Optima of PSPLIB's set J30 (`tests/reference/projects.py` says where from).
+#[test]
+fn project_makespans_are_the_published_optima() {
+    for line in include_str!("../data/j30.jsonl").lines() {
+        let row: serde_json::Value = serde_json::from_str(line).expect("JSON");
+        let list = |v: &serde_json::Value| -> Vec<i64> {
+            v.as_array()
+                .expect("a list")
+                .iter()
+                .map(|x| x.as_i64().expect("a number"))
+                .collect()
+        };
+        let lists = |key: &str| -> Vec<Vec<i64>> {
+            row[key]
+                .as_array()
+                .expect("lists")
+                .iter()
+                .map(list)
+                .collect()
+        };
+        let durations: Vec<Tick> = list(&row["durations"])
+            .into_iter()
+            .map(|d| d as Tick)
+            .collect();
+        let small = |v: Vec<i64>| v.into_iter().map(|x| x as u32).collect::<Vec<u32>>();
+        let demands: Vec<Vec<u32>> = lists("demands").into_iter().map(small).collect();
+        let mut before = vec![Vec::new(); durations.len()];
+        for (job, next) in lists("successors").into_iter().enumerate() {
+            for s in next {
+                before[s as usize - 1].push(job);
+            }
+        }
+        let problem = projects::problem(
+            &durations,
+            &demands,
+            &before,
+            &small(list(&row["capacity"])),
+        );
+        let solution = solved(&problem, None, u64::MAX);
+        assert!(solution.proven(), "{}", row["name"]);
+        assert_eq!(
+            solution.cost.late,
+            row["optimum"].as_i64().expect("a number"),
+            "{}",
+            row["name"]
+        );
+        assert_correct(&problem, &solution, &row["name"].to_string());
+    }
+}
+
+#[test]
+fn keeps_that_nobody_can_keep_are_broken_by_the_least() {
+    // Two things that must not wait, made by one cook for the same next step: the shorter one comes last.
+    let mut problem = dinner(Shape::of(3, false), 1);
+    let base = problem.steps[0].clone();
+    let step = |length, after: Vec<usize>, keeps| {
+        let mut s = base.clone();
+        (s.length, s.after, s.keeps, s.hands, s.burners, s.oven) =
+            (length, after, keeps, true, 0, None);
+        s
+    };
+    problem.steps = vec![
+        step(4, vec![], Some(0)),
+        step(6, vec![], Some(0)),
+        step(5, vec![0, 1], None),
+    ];
+    problem.dishes.truncate(1);
+    problem.dishes[0].steps = vec![0, 1, 2];
+    problem.dishes[0].holds.clear();
+    problem.courses.truncate(1);
+    problem.courses[0].dishes = vec![0];
+    let solution = solved(&problem, None, u64::MAX);
+    assert!(solution.relaxed && solution.proven());
+    assert_eq!(solution.cost.broken, 4);
+    assert_correct(&problem, &solution, "broken keeps");
+}
+
+/// The dinner at `now`, `late` ticks added to whatever runs.
+fn in_the_midst(problem: &Problem, plan: &Schedule, now: Tick, late: Tick) -> Problem {
+    let mut live = problem.clone();
+    let room = Ratio::from_integer(20);
+    for oven in &mut live.ovens {
+        (oven.from, oven.temperature) = (now, room);
+    }
+    for (i, step) in live.steps.iter_mut().enumerate() {
+        let start = plan.starts[i];
+        if start >= now {
+            continue;
+        }
+        let done = start + step.length <= now;
+        if !done {
+            step.length += late;
+            if let Some(usage) = &mut step.oven
+                && let Some(last) = usage.segments.last_mut()
+            {
+                last.to = step.length;
+            }
+        }
+        step.begun = Some(Begun {
+            start,
+            oven: plan.ovens[i],
+            done,
+        });
+    }
+    for (course, &served) in live.courses.iter_mut().zip(&plan.served) {
+        course.served = (served < now).then_some(served);
+    }
+    live.mode = Mode::Live {
+        now,
+        before: plan.starts.iter().map(|&s| Some(s)).collect(),
+    };
+    live
+}
+
+#[test]
+fn replans_in_the_midst_are_correct_and_move_nothing_without_need() {
+    for steps in [15, 30, 60] {
+        for seed in 0..6 {
+            let problem = dinner(Shape::of(steps, seed % 2 == 1), seed);
+            let plan = solved(&problem, None, 8).schedule;
+            let last = plan.served.last().copied().unwrap_or(0);
+            for part in 1..8 {
+                let now = last * part / 8;
+                for late in [0, 7, 40] {
+                    let live = in_the_midst(&problem, &plan, now, late);
+                    let what = format!("{steps} steps, seed {seed}, at {now}, {late} late");
+                    let quick = solved(&live, Some(&plan), 1);
+                    assert_correct(&live, &quick, &what);
+                    let better = solved(&live, Some(&plan), 6);
+                    assert_correct(&live, &better, &what);
+                    assert!(better.total <= quick.total, "{what}");
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn the_same_search_finds_the_same() {
+    let problem = dinner(Shape::of(60, true), 5);
+    assert_eq!(solved(&problem, None, 40), solved(&problem, None, 40));
 }

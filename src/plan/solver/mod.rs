@@ -2,6 +2,7 @@
 //!
 //! A first schedule comes from list generation, backward from the moments of service.
 
+mod climb;
 mod first;
 mod flow;
 mod generate;

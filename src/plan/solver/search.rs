@@ -1,5 +1,6 @@
 //! The engine: a first schedule, made better until proof or until told to stop.
 
+use super::climb::Climb;
 use super::learn::{End, Learner};
 use super::model::Model;
 use super::neighbourhood::Neighbourhoods;
@@ -35,6 +36,9 @@ impl Engine for Search {
             let timed = timing::improve(&model, &best.schedule, false);
             better(problem, &mut best, timed, watch);
         }
+        if problem.steps.len() > LARGE && problem.dishes.len() > 1 {
+            climb(&model, &mut best, watch);
+        }
         if !watch.stop() && problem.steps.len() <= EXACT {
             prove(&model, &mut best, watch);
             let early = timing::improve(&model, &best.schedule, true);
@@ -65,12 +69,33 @@ fn better(problem: &Problem, best: &mut Solution, schedule: Schedule, watch: &mu
     }
 }
 
+/// Better orders of dishes, until many in a row are no better.
+fn climb(model: &Model, best: &mut Solution, watch: &mut dyn Watch) {
+    if watch.stop() {
+        return;
+    }
+    let mut climb = Climb::new(model);
+    let mut vain = 0;
+    while vain < 40 * model.problem.dishes.len() && !watch.stop() {
+        vain += 1;
+        if let Some((value, schedule)) = climb.step()
+            && value < score::objective(model.problem, &best.cost)
+        {
+            better(model.problem, best, schedule, watch);
+            vain = 0;
+        }
+    }
+    let timed = timing::improve(model, &best.schedule, false);
+    better(model.problem, best, timed, watch);
+}
+
 /// Searches exactly until proof or told to stop: the whole, and neighbourhoods of the best, in turns.
 fn prove(model: &Model, best: &mut Solution, watch: &mut dyn Watch) {
     let mut turns = Turns::new(model, best);
     loop {
         let turn = turns.learner.conflicts;
-        let mut whole = true;
+        // The whole of a large dinner is out of reach; its neighbourhoods are not.
+        let mut whole = model.steps <= LARGE;
         while turns.learner.conflicts - turn < 2 * turns.allowance {
             let end = if whole {
                 turns.whole(watch)
@@ -170,10 +195,12 @@ impl<'m, 'p> Turns<'m, 'p> {
     }
 }
 
+/// Steps above which orders of dishes and neighbourhoods are searched rather than the whole.
+const LARGE: usize = 80;
 /// Steps up to which the first schedule gets its best moments at once.
 const TIMED: usize = 300;
 /// Steps up to which the whole problem goes to the exact engine.
-const EXACT: usize = 300;
+const EXACT: usize = 1000;
 
 fn solution(problem: &Problem, schedule: Schedule, bound: i64) -> Solution {
     let cost = cost::cost(problem, &schedule);

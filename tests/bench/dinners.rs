@@ -1,0 +1,208 @@
+//! The planner beside CP-SAT on the same made-up dinners, in the same run.
+//!
+//! `cargo bench --bench dinners -- [--steps 18,30,55] [--seeds 10] [--seconds 10] [--ours 1] [--workers 1] [--no-reference]`
+//! prints times to proof, costs and ratios; `-- --dump 18:0-9,30:0-11` prints problems as JSON lines for
+//! `tests/reference/optima.py`; `-- --projects FOLDER BEST.csv` runs PSPLIB projects and prints the gaps.
+
+use std::io::Write;
+use std::process::{Command, Stdio};
+use std::time::{Duration, Instant};
+
+use mealtide::plan::problem::Problem;
+use mealtide::plan::solver::{Engine, Search, Solution, Watch};
+
+#[path = "../dinners/check.rs"]
+mod check;
+#[path = "../dinners/mod.rs"]
+mod dinners;
+#[path = "../dinners/json.rs"]
+mod json;
+#[path = "../dinners/projects.rs"]
+mod projects;
+
+use dinners::{Shape, dinner};
+
+struct Until(Instant);
+
+impl Watch for Until {
+    fn stop(&mut self) -> bool {
+        Instant::now() >= self.0
+    }
+}
+
+fn ours(problem: &Problem, seconds: f64) -> (Solution, f64) {
+    let begun = Instant::now();
+    let mut watch = Until(begun + Duration::from_secs_f64(seconds));
+    let solution = Search::new()
+        .solve(problem, None, &mut watch)
+        .expect("a plan");
+    let took = begun.elapsed().as_secs_f64();
+    let faults = check::faults(problem, &solution.schedule);
+    assert!(faults.is_empty(), "an incorrect plan: {faults:?}");
+    (solution, took)
+}
+
+/// What the reference model says: cost, whether proven, seconds. `None` when it cannot be run.
+fn reference(problem: &Problem, workers: &str, seconds: f64) -> Option<(Option<i64>, bool, f64)> {
+    let script = concat!(
+        env!("CARGO_MANIFEST_DIR"),
+        "/tests/reference/dinner_model.py"
+    );
+    let mut child = Command::new("python3")
+        .args([script, workers, &seconds.to_string()])
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::null())
+        .spawn()
+        .ok()?;
+    writeln!(child.stdin.take()?, "{}", json::line(problem)).ok()?;
+    let out = child.wait_with_output().ok()?;
+    let answer: serde_json::Value = serde_json::from_slice(&out.stdout).ok()?;
+    let proven = answer["status"] == "OPTIMAL";
+    Some((answer["cost"].as_i64(), proven, answer["seconds"].as_f64()?))
+}
+
+fn median(list: &mut [f64]) -> f64 {
+    list.sort_by(f64::total_cmp);
+    list.get(list.len() / 2).copied().unwrap_or(f64::NAN)
+}
+
+struct Options(Vec<String>);
+
+impl Options {
+    fn value<'a>(&'a self, name: &str, default: &'a str) -> &'a str {
+        let at = self.0.iter().position(|a| a == name);
+        at.and_then(|k| self.0.get(k + 1))
+            .map_or(default, String::as_str)
+    }
+
+    fn has(&self, name: &str) -> bool {
+        self.0.iter().any(|a| a == name)
+    }
+}
+
+fn number(text: &str) -> f64 {
+    text.parse()
+        .unwrap_or_else(|_| panic!("{text:?} is not a number"))
+}
+
+fn compare(steps: usize, options: &Options) {
+    let seeds = number(options.value("--seeds", "10")) as u64;
+    let (limit, own) = (
+        number(options.value("--seconds", "10")),
+        number(options.value("--ours", "10")),
+    );
+    let workers = options.value("--workers", "1");
+    let (mut mine, mut theirs, mut ratios) = (Vec::new(), Vec::new(), Vec::new());
+    let (mut proven, mut theirs_proven, mut worse) = (0, 0, 0);
+    for seed in 0..seeds {
+        let problem = dinner(Shape::of(steps, seed % 2 == 1), seed);
+        let (solution, took) = ours(&problem, own);
+        proven += usize::from(solution.proven());
+        mine.push(took);
+        let other = if options.has("--no-reference") {
+            None
+        } else {
+            reference(&problem, workers, limit)
+        };
+        let Some((cost, done, seconds)) = other else {
+            println!(
+                "{steps} steps, seed {seed}: {} in {took:.4} s, proven {}",
+                solution.total,
+                solution.proven()
+            );
+            continue;
+        };
+        theirs_proven += usize::from(done);
+        theirs.push(seconds);
+        ratios.push(took / seconds);
+        worse += usize::from(cost.is_some_and(|c| c < solution.total));
+        if done && solution.proven() && !solution.relaxed {
+            assert_eq!(
+                cost,
+                Some(solution.total),
+                "{steps} steps, seed {seed}: two proven optima"
+            );
+        }
+        println!(
+            "{steps} steps, seed {seed}: {} in {took:.4} s, proven {}; CP-SAT {cost:?} in {seconds:.3} s, proven {done}",
+            solution.total,
+            solution.proven()
+        );
+    }
+    println!(
+        "{steps} steps: median {:.4} s, {proven} of {seeds} proven",
+        median(&mut mine)
+    );
+    if theirs.is_empty() {
+        println!("{steps} steps: CP-SAT was not run (needs python3 with ortools)");
+    } else {
+        println!(
+            "{steps} steps: CP-SAT ({workers} workers) median {:.3} s, {theirs_proven} proven; median ratio {:.4}; worse than it in {worse}",
+            median(&mut theirs),
+            median(&mut ratios)
+        );
+    }
+}
+
+fn dump(list: &str) {
+    for part in list.split(',') {
+        let (steps, seeds) = part.split_once(':').expect("steps:from-to");
+        let (from, to) = seeds.split_once('-').expect("from-to");
+        let steps = number(steps) as usize;
+        for seed in number(from) as u64..=number(to) as u64 {
+            let problem = dinner(Shape::of(steps, seed % 2 == 1), seed);
+            println!(
+                "{{\"steps\":{steps},\"seed\":{seed},\"problem\":{}}}",
+                json::line(&problem)
+            );
+        }
+    }
+}
+
+/// Average gap to the best known makespans.
+fn library(folder: &str, best: &str, seconds: f64) {
+    let Ok(table) = std::fs::read_to_string(best) else {
+        println!("projects were not run: {best} cannot be read");
+        return;
+    };
+    let (mut gap, mut count, mut proven) = (0.0, 0, 0);
+    for line in table.lines().skip(1) {
+        let Some((name, value)) = line.split_once(',') else {
+            continue;
+        };
+        let known = number(value.rsplit("..").next().unwrap_or(value));
+        let text = std::fs::read_to_string(format!("{folder}/{name}"));
+        let Some(problem) = text.ok().and_then(|t| projects::read(&t)) else {
+            println!("{name} was not run: no such project in {folder}");
+            continue;
+        };
+        let (solution, _) = ours(&problem, seconds);
+        gap += (solution.cost.late as f64 - known) / known;
+        count += 1;
+        proven += usize::from(solution.proven());
+    }
+    println!(
+        "{count} projects, {seconds} s each: average gap to the best known {:.3} %, {proven} proven",
+        100.0 * gap / f64::from(count)
+    );
+}
+
+fn main() {
+    let options = Options(
+        std::env::args()
+            .skip(1)
+            .filter(|a| a != "--bench")
+            .collect(),
+    );
+    if options.has("--dump") {
+        return dump(options.value("--dump", ""));
+    }
+    if let Some(k) = options.0.iter().position(|a| a == "--projects") {
+        let seconds = number(options.value("--ours", "0.5"));
+        return library(&options.0[k + 1], &options.0[k + 2], seconds);
+    }
+    for steps in options.value("--steps", "18,22,30,55").split(',') {
+        compare(number(steps) as usize, &options);
+    }
+}
