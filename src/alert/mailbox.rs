@@ -13,7 +13,7 @@ const ANSWERS: usize = 256;
 
 /// What the worker has to do next.
 pub(super) enum Mail {
-    Announce(Announcement),
+    Announce(Box<Announcement>),
     Answered(String),
     News(News),
     /// Nothing came until the deadline.
@@ -96,7 +96,7 @@ impl Mailbox {
             }
             // The most urgent is the first: each push leaves only more urgent ones before it.
             if inner.waiting.first().is_some_and(&interrupts) {
-                return Mail::Announce(inner.waiting.remove(0));
+                return Mail::Announce(Box::new(inner.waiting.remove(0)));
             }
             let Some(until) = until else {
                 inner = self

@@ -43,7 +43,7 @@ pub(super) enum News {
     /// A notification is shown.
     Shown {
         token: u64,
-        result: Result<Shown, String>,
+        result: Result<Box<Shown>, String>,
     },
     /// It was taken away.
     Closed { token: u64 },
@@ -189,7 +189,7 @@ impl Worker {
                         .is_none_or(|sounding| sounding.gives_way_to(call))
                 });
             match mail {
-                Mail::Announce(announcement) => self.announce(announcement),
+                Mail::Announce(announcement) => self.announce(*announcement),
                 Mail::Answered(id) => self.answered(&id),
                 Mail::News(news) => self.learn(news),
                 Mail::Silence => self.look_at_deadlines(Instant::now()),
@@ -244,7 +244,7 @@ impl Worker {
             }
             News::Shown { token, result } => {
                 self.outstanding.remove(&token);
-                self.shown(result);
+                self.shown(result.map(|shown| *shown));
             }
             News::Closed { token } => {
                 self.outstanding.remove(&token);

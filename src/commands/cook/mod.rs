@@ -50,7 +50,8 @@ pub struct Args {
 
 /// Cooks.
 pub fn run(args: Args) -> Outcome {
-    if !args.plain && !(std::io::stdin().is_terminal() && std::io::stdout().is_terminal()) {
+    let terminal = std::io::stdin().is_terminal() && std::io::stdout().is_terminal();
+    if !args.plain && !terminal {
         return complain("the screen needs a terminal; use --plain where there is none");
     }
     let begun = match &args.resume {

@@ -18,7 +18,7 @@ pub(super) fn get<'a>(object: &'a Map<String, Value>, name: &str) -> Option<&'a 
 }
 
 /// The values of a property: a list's elements, an ItemList's elements, or the one value.
-pub(super) fn list<'a>(value: Option<&'a Value>) -> Vec<&'a Value> {
+pub(super) fn list(value: Option<&Value>) -> Vec<&Value> {
     match value {
         None | Some(Value::Null) => Vec::new(),
         Some(Value::Array(values)) => values.iter().collect(),
