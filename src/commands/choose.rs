@@ -255,8 +255,15 @@ fn at_hand(loaded: &Loaded, source: Source, now: &ZonedDateTime) -> (Entry, Behi
             entry.broken = true;
         }
     }
-    for dish in &session.ahead {
-        entry.troubles.push(format!("made ahead: {dish}"));
+    for dish in session
+        .dishes
+        .iter()
+        .filter(|dish| session.ahead.contains(&dish.id))
+    {
+        let title = &dish.title;
+        entry
+            .troubles
+            .push(format!("made ahead of the day: {title}"));
     }
     (entry, Behind::Session(Box::new(session.clone())))
 }

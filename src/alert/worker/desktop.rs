@@ -57,7 +57,10 @@ impl Worker {
         let asked = match (self.desk.wanted.clone(), before) {
             (Some(call), before) => self.throw_away(Way::Desktop, move |token, mailbox, _| {
                 let result = desktop::show(before, &call);
-                mailbox.tell(News::Shown { token, result: result.map(Box::new) });
+                mailbox.tell(News::Shown {
+                    token,
+                    result: result.map(Box::new),
+                });
             }),
             (None, Some(shown)) => self.throw_away(Way::Desktop, move |token, mailbox, _| {
                 desktop::close(shown);

@@ -11,11 +11,11 @@ use std::{
 };
 
 use self::begin::Begun;
-use super::{Outcome, complain, print, source, timing, view};
+use super::{Outcome, complain, learned, note, print, source, timing, view};
 use crate::{
     alert::{AlertConfig, Sounding},
     engine::{
-        clock::{Pace, Real, Virtual},
+        clock::{Anchor, Pace, Real, Virtual},
         run::{Bell, Ending, Face, Loop, Passing, RunError},
     },
     live::Opening,
@@ -62,10 +62,14 @@ pub fn run(args: Args) -> Outcome {
             } else {
                 Part::Service
             };
-            let opening = args
-                .source
-                .read()
-                .and_then(|source| args.timing.open(&source.session, part));
+            let opening = args.source.read().and_then(|source| {
+                let mut session = source.session;
+                // A trial in virtual time is the same for every cook.
+                if !args.r#virtual {
+                    learned::apply(&mut session);
+                }
+                args.timing.open(&session, part)
+            });
             opening.and_then(|opening| begin::open(opening, args.log.as_deref(), args.r#virtual))
         }
     };
@@ -104,6 +108,7 @@ fn cook(begun: Begun, plain: bool, virtual_time: bool) -> Outcome {
         Err(error) => return complain(&error.to_string()),
     };
     let path = begun.log.as_ref().map(|log| log.path().to_owned());
+    end_on_panic(path.clone());
     let ended = if plain {
         let face = plain::Plain::start(config.units).map_err(RunError::from);
         face.and_then(|face| match virtual_time {
@@ -134,8 +139,27 @@ fn cook(begun: Begun, plain: bool, virtual_time: bool) -> Outcome {
     farewell(ended, path.map(|path| path.display().to_string()))
 }
 
+/// A panic on any thread ends the program: half of one that goes on would be trusted. What was acknowledged is in the
+/// log, and how to go on is said. The screen's own hook gives the terminal back before.
+fn end_on_panic(log: Option<PathBuf>) {
+    let before = std::panic::take_hook();
+    std::panic::set_hook(Box::new(move |info| {
+        before(info);
+        if let Some(log) = &log {
+            note(&format!(
+                "go on with: mealtide cook --resume '{}'",
+                log.display()
+            ));
+        }
+        std::process::exit(101);
+    }));
+}
+
 /// What is said when the screen is gone: where the log is, and how to go on.
 fn farewell(ended: Result<Ending, RunError>, log: Option<String>) -> Outcome {
+    if let (Ok(Ending::Closed), Some(log)) = (&ended, &log) {
+        Anchor::remove(Path::new(log));
+    }
     match (ended, log) {
         (Ok(Ending::Closed), Some(log)) => print(&format!(
             "The log is {log}\nLook back with: mealtide review '{log}'\n"

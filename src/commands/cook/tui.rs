@@ -91,6 +91,9 @@ impl Face for Tui {
         if let Some(ring) = view.ring {
             self.calls.show(ring, view.state)?;
         }
+        if self.board.is_none() {
+            self.look.ui.last_input = board.now;
+        }
         self.board = Some(board);
         Ok(())
     }
