@@ -169,7 +169,7 @@ impl<'m, 'p> Turns<'m, 'p> {
 
     fn near(&mut self, best: &Solution, watch: &mut dyn Watch) -> End {
         let free = self.near.draw(self.model, &best.schedule);
-        let target = self.target(0.002);
+        let target = self.target(if self.model.steps > LARGE { 0.0 } else { 0.002 });
         let end = self.learner.near(&free, target, 60, &mut || watch.stop());
         match end {
             End::Exhausted => self.near.exhausted(self.model.steps),
