@@ -411,6 +411,7 @@ impl<'m, 'p> Placing<'m, 'p> {
         let mut items: Vec<usize> = (0..n + m).filter(|&x| !self.model.fixed[x]).collect();
         items.sort_by_key(|&x| (keys[x], x >= n));
         let mut done = vec![false; n + m];
+        #[allow(clippy::needless_range_loop)] // Steps and courses share the index.
         for x in 0..n + m {
             done[x] = self.model.fixed[x];
             if x >= n && done[x] {

@@ -25,16 +25,16 @@ impl Learner<'_, '_> {
                 .is_none_or(|b| (c.activity, c.stake) > (b.activity, b.stake))
         };
         for k in 0..self.choices.len() {
-            if let Some(found) = self.violated(&self.choices[k]) {
-                if better(&found, &best) {
-                    best = Some(found);
-                }
-            }
-        }
-        if let Some(found) = self.unready() {
-            if better(&found, &best) {
+            if let Some(found) = self.violated(&self.choices[k])
+                && better(&found, &best)
+            {
                 best = Some(found);
             }
+        }
+        if let Some(found) = self.unready()
+            && better(&found, &best)
+        {
+            best = Some(found);
         }
         if best.is_none() {
             for k in 0..self.pools.len() {
@@ -103,10 +103,10 @@ impl Learner<'_, '_> {
         if short <= 0 {
             return None;
         }
-        if let Some((i, j, _)) = c.steps {
-            if let Some(lit) = self.undecided_place(i).or_else(|| self.undecided_place(j)) {
-                return Some(self.candidate(lit, short));
-            }
+        if let Some((i, j, _)) = c.steps
+            && let Some(lit) = self.undecided_place(i).or_else(|| self.undecided_place(j))
+        {
+            return Some(self.candidate(lit, short));
         }
         let yes_first = self.saved[c.var].unwrap_or(yes <= no);
         let lit = if yes_first {
@@ -212,10 +212,10 @@ impl Learner<'_, '_> {
     fn separate(&mut self, pool: usize, set: Vec<usize>) -> Result<Next, Conflict> {
         let uses: Vec<_> = set.iter().map(|&k| self.pools[pool].uses[k]).collect();
         for u in &uses {
-            if let (Some(lit), Some((i, _))) = (u.present, u.place) {
-                if !self.core.is_true(lit) {
-                    return Ok(Next::Decide(self.undecided_place(i).unwrap_or(lit)));
-                }
+            if let (Some(lit), Some((i, _))) = (u.present, u.place)
+                && !self.core.is_true(lit)
+            {
+                return Ok(Next::Decide(self.undecided_place(i).unwrap_or(lit)));
             }
         }
         let mut lits: Vec<Lit> = uses

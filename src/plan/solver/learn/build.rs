@@ -110,7 +110,7 @@ impl<'m, 'p> Learner<'m, 'p> {
         };
         let heads = energy::heads(self.model, first);
         for k in 0..self.energies.len() {
-            if let Some(gap) = self.energies[k].from_first(&heads) {
+            if let Some(gap) = self.energies[k].span_from(&heads) {
                 let target = self.energies[k].target();
                 self.constraint(Arc::new(first, target, gap), &[]);
             }
@@ -324,6 +324,7 @@ impl<'m, 'p> Learner<'m, 'p> {
             return;
         }
         let mut lit = vec![vec![None; n]; n];
+        #[allow(clippy::needless_range_loop)] // Both ways of a pair are set at once.
         for a in 0..n {
             for b in 0..n {
                 let (i, j) = (clique.steps[a], clique.steps[b]);

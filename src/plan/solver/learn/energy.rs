@@ -203,7 +203,7 @@ impl Energy {
     }
 
     /// The bound between the first start of all and the target.
-    pub fn from_first(&self, heads: &[Option<i64>]) -> Option<Tick> {
+    pub fn span_from(&self, heads: &[Option<i64>]) -> Option<Tick> {
         if self.items.iter().any(|i| heads[i.begin].is_none()) {
             return None;
         }

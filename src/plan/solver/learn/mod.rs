@@ -138,7 +138,7 @@ impl Learner<'_, '_> {
             return End::Proven;
         }
         loop {
-            if self.nodes % 16 == 0 && stop() {
+            if self.nodes.is_multiple_of(16) && stop() {
                 return End::Stopped;
             }
             self.nodes += 1;
