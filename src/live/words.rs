@@ -97,6 +97,7 @@ pub fn span(ms: Ms) -> String {
     let seconds = (ms.unsigned_abs() + 500) / 1000;
     let minutes = (seconds + 30) / 60;
     match (seconds, minutes) {
+        (60, _) => "1 min".into(),
         (0..90, _) => format!("{seconds} s"),
         (_, 0..60) => format!("{minutes} min"),
         (_, m) if m % 60 == 0 => format!("{} h", m / 60),
