@@ -12,9 +12,9 @@ use crate::menu::{Diagnostics, Loaded, builtin, files};
 /// Amounts are for each session's guests, merged, by section of a market, with who needs what. A pantry file says
 /// what is in the house already:
 ///
-///   [have]
-///   butter = "250 g"
-///   salt = "plenty"
+///     [have]
+///     butter = "250 g"
+///     salt = "plenty"
 #[derive(Debug, clap::Args)]
 #[command(verbatim_doc_comment)]
 pub struct Args {
@@ -27,7 +27,7 @@ pub struct Args {
     /// As JSON.
     #[arg(long)]
     json: bool,
-    /// What is in the house already: a TOML file with a table of items and amounts, [have].
+    /// What is in the house already: a TOML file with a table 'have' of items and amounts.
     #[arg(long, value_name = "FILE")]
     pantry: Option<PathBuf>,
     /// Show the other system beside the author's units.

@@ -4,7 +4,7 @@
 //! here bring it to what each step accepts when the step starts, and keep it within what every running step accepts.
 //! When a step's own setting changes, the oven is on its way for a while: the recipe accounts for that.
 //!
-//! Method: the temperatures from which everything later can still be reached form a tube ([`tube`]), computed
+//! Method: the temperatures from which everything later can still be reached form a tube (`tube`), computed
 //! backwards. A pass forwards turns the knob as the recipe's author would (nominal temperatures, preheating as late as
 //! needed, off when it isn't needed for a while), and earlier where the oven would otherwise leave the tube.
 

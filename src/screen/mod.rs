@@ -1,4 +1,4 @@
-//! The terminal: one file per pane, theme, keys. Draws a [`Board`](crate::live::Board), never changes it.
+//! The terminal: one file per pane, theme, keys. Draws a [`Board`], never changes it.
 //!
 //! [`draw`] is a pure function of a board and the view state [`Ui`]. [`app`] turns what the terminal reports into
 //! named [`Command`]s and what a loop must do about them. [`terminal`] is the only part that touches the terminal.

@@ -4,6 +4,9 @@
 //! prints times to proof, costs and ratios; `-- --dump 18:0-9,30:0-11` prints problems as JSON lines for
 //! `tests/reference/optima.py`; `-- --projects FOLDER BEST.csv` runs PSPLIB projects and prints the gaps.
 
+// A benchmark that is asked for nonsense may stop.
+#![allow(clippy::expect_used)]
+
 use std::io::Write;
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};

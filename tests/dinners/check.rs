@@ -193,10 +193,10 @@ fn ovens(p: &Problem, s: &Schedule, out: &mut Vec<String>) {
                     if (b_from, j) < (a_from, i) {
                         continue;
                     }
-                    if let Some(gap) = needed(oven, &a.accepts, &b.accepts) {
-                        if at(b_from - s.starts[i] - a.to) < gap {
-                            out.push(format!("steps {i} and {j} in oven {o} are too close"));
-                        }
+                    if let Some(gap) = needed(oven, &a.accepts, &b.accepts)
+                        && at(b_from - s.starts[i] - a.to) < gap
+                    {
+                        out.push(format!("steps {i} and {j} in oven {o} are too close"));
                     }
                 }
             }

@@ -1,5 +1,8 @@
 //! All integration tests, in one binary.
 
+// What can't be set up fails the test.
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
 mod alert;
 mod fuzz;
 mod ics;

@@ -1,6 +1,6 @@
 //! Calendars: RFC 5545 (iCalendar), events with alarms.
 //!
-//! Times are written in UTC, so that no time zone has to be described. What is written passes [`check`],
+//! Times are written in UTC, so that no time zone has to be described. What is written passes [`check()`],
 //! which knows nothing of the writer.
 
 mod check;
@@ -51,7 +51,7 @@ impl Calendar {
     /// The calendar as text: lines of at most 75 octets, ended by CR LF.
     ///
     /// # Errors
-    /// Every fault that [`check`] finds in it: an event that ends before it starts, a uid that is empty or
+    /// Every fault that [`check()`] finds in it: an event that ends before it starts, a uid that is empty or
     /// there twice, a product without a name.
     pub fn write(&self) -> Result<String, Vec<Fault>> {
         let text = write::calendar(self);

@@ -33,7 +33,7 @@ pub(super) fn list(value: Option<&Value>) -> Vec<&Value> {
     }
 }
 
-/// Whether the object is of that type: "Recipe", "https://schema.org/Recipe", or a list with it.
+/// Whether the object is of that type: "Recipe", `https://schema.org/Recipe`, or a list with it.
 pub(super) fn is_a(object: &Map<String, Value>, wanted: &str) -> bool {
     types(object).any(|name| name == wanted)
 }

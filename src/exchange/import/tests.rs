@@ -104,10 +104,8 @@ proptest! {
     #[test]
     fn cut_off_blocks_are_survived(at in 0usize..1100) {
         let text = include_str!("../../../tests/data/recipes/schemaorg-eg-0013.jsonld");
-        if let Some(cut) = text.get(..at) {
-            if let Some((value, _)) = lenient::parse(cut) {
-                prop_assert!(value.is_object() || value.is_array());
-            }
+        if let Some((value, _)) = text.get(..at).and_then(lenient::parse) {
+            prop_assert!(value.is_object() || value.is_array());
         }
     }
 }
