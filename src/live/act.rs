@@ -101,10 +101,14 @@ impl State {
         let steps = (0..self.steps.len())
             .filter(|&i| self.steps[i].waiting() && self.hindrance(i, now).is_none())
             .filter_map(|i| Some((self.planned_start(i)?, Action::Begin(i))));
-        // A turn for what is inside has its exact time, and guests have theirs: those are never early.
+        // With something inside a turn has its exact time (turned off early, the oven would have to be lit again for
+        // it), and guests have theirs: those are never early.
         let ovens = (0..self.ovens.len()).filter_map(|oven| {
             let turn = self.next_turn(oven)?;
-            let inside = turn.step.is_some_and(|step| self.steps[step].running());
+            let inside = self
+                .steps
+                .iter()
+                .any(|step| step.running() && step.oven == Some(oven));
             let action = Action::SetOven(oven, turn.to.clone());
             (!inside).then(|| (self.script.ms(turn.at), action))
         });
