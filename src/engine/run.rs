@@ -115,6 +115,15 @@ pub enum Passing {
     Hurried,
     /// Virtual: only when the cook types that it shall.
     Told,
+    /// Virtual, for a simulated cook: every sleep is over as soon as the clock says, and no search runs beside it.
+    Simulated,
+}
+
+impl Passing {
+    /// Whether the loop sleeps to its next deadline, instead of standing still until it is told.
+    fn sleeps(self) -> bool {
+        matches!(self, Self::Real | Self::Simulated)
+    }
 }
 
 /// Everything that the loop drives.
@@ -353,7 +362,7 @@ where
         let face = self
             .face
             .changes_at(self.core.state(), now)
-            .filter(|_| self.passing == Passing::Real);
+            .filter(|_| self.passing.sleeps());
         [self.core.deadline(now), face, log]
             .into_iter()
             .flatten()
@@ -392,7 +401,7 @@ where
         signals: &mut Signals,
         prover: &mut Prover,
     ) -> Woke {
-        let stands = self.passing != Passing::Real;
+        let stands = !self.passing.sleeps();
         let health = self.log.as_ref().map(Writer::watch);
         let known = self.known().to_owned();
         let failing = async {

@@ -4,6 +4,8 @@
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
 mod alert;
+mod cook;
+mod dinner;
 mod fuzz;
 mod ics;
 mod import;
@@ -12,6 +14,8 @@ mod log;
 mod measure;
 mod menu;
 mod plan;
+mod pty;
+mod rehearsals;
 mod review;
 mod safety;
 mod screen;
