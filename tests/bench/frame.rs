@@ -3,7 +3,7 @@
 //!
 //! The figures to reach: under 300 us at p99; with 10,000 timers less than twice as much as with 10.
 
-#[path = "../tests/suite/screen_boards.rs"]
+#[path = "../suite/screen_boards.rs"]
 #[allow(dead_code)]
 mod boards;
 
