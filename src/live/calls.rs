@@ -5,6 +5,7 @@ use super::{
     event::{Setting, Trouble},
     words,
 };
+use crate::plan::Part;
 
 /// A call that stands this long unanswered becomes more urgent.
 pub const ESCALATES: Ms = 3 * 60_000;
@@ -165,13 +166,13 @@ impl State {
         let since = self.serve_at(course)?;
         (now >= since).then(|| Call {
             key: CallKey::Serve { course },
-            priority: Priority::High,
+            priority: match self.script.part {
+                Part::Service => Priority::High,
+                Part::Ahead => Priority::Medium,
+            },
             since,
             subject: self.script.courses[course].name.clone(),
-            sentence: words::serve(
-                &self.script.courses[course].name,
-                &self.course_titles(course),
-            ),
+            sentence: self.serve_words(course),
             action: Some(Action::Serve(course)),
             silent: false,
         })

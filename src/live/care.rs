@@ -123,10 +123,10 @@ impl State {
     pub(super) fn leftovers(&self) -> Vec<String> {
         let mut lines = vec!["Cool what is left in shallow layers, and chill it".to_owned()];
         for (i, dish) in self.script.dishes.iter().enumerate() {
-            let Some((date, what)) = &dish.use_by else {
+            let Some((date, what)) = dish.use_by.as_ref().filter(|_| !dish.steps.is_empty()) else {
                 continue;
             };
-            let chill = self.limits().into_iter().find(|(dish, _)| *dish == i);
+            let chill = self.limits().into_iter().rfind(|(dish, _)| *dish == i);
             let chill = chill.map_or_else(String::new, |(_, limit)| {
                 format!("chill by {}, ", self.clock(limit.at_ms).strftime("%H:%M"))
             });

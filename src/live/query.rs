@@ -1,6 +1,7 @@
 //! What a state knows, asked for by position.
 
 use super::{Ms, State, event::Turn, words};
+use crate::plan::Part;
 
 impl State {
     /// When the plan wants a step to start.
@@ -55,6 +56,15 @@ impl State {
             .iter()
             .map(|&dish| self.script.dishes[dish].title.as_str())
             .collect()
+    }
+
+    /// What to do with a course that is done.
+    pub(super) fn serve_words(&self, course: usize) -> String {
+        let titles = self.course_titles(course);
+        match self.script.part {
+            Part::Service => words::serve(&self.script.courses[course].name, &titles),
+            Part::Ahead => words::put_away(&titles),
+        }
     }
 
     /// Whether anything has begun.

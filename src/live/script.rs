@@ -256,7 +256,7 @@ fn step(
         name: frame.steps[i].clone(),
         dish,
         place,
-        instruction: written.instruction.clone(),
+        instruction: written.instruction.trim_end_matches('.').to_owned(),
         lo,
         hi,
         length,

@@ -68,6 +68,11 @@ pub(super) fn serve(course: &str, dishes: &[&str]) -> String {
     }
 }
 
+/// "Put away: parsnip soup", for what is made ahead of the day.
+pub(super) fn put_away(dishes: &[&str]) -> String {
+    format!("Put away, with its name and the day: {}", dishes.join(", "))
+}
+
 /// Time that passed unseen.
 pub(super) fn away(away: Ms) -> String {
     format!(

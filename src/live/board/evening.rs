@@ -1,7 +1,10 @@
 //! Before the first step and after the last.
 
 use super::Phase;
-use crate::live::{Ms, State, words};
+use crate::{
+    live::{Ms, State, words},
+    plan::Part,
+};
 
 /// A course this late is told of at the end; a minute or two belongs to every table.
 const LATE: Ms = 5 * 60_000;
@@ -55,7 +58,8 @@ impl State {
 
     fn after_lines(&self) -> Vec<String> {
         let mut lines: Vec<String> = Vec::new();
-        for (state, script) in self.courses.iter().zip(&self.script.courses) {
+        let courses = self.courses.iter().zip(&self.script.courses);
+        for (state, script) in courses.filter(|_| self.script.part == Part::Service) {
             let late = state.served.unwrap_or_default() - script.promised;
             lines.push(match late {
                 late if late > LATE => format!("{} was {} late", script.name, words::span(late)),

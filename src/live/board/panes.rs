@@ -1,7 +1,10 @@
 //! Countdowns, ovens, what comes next, courses, notices.
 
 use super::{Countdown, CourseLine, Notice, OvenNext, OvenPane, Upcoming, Weight};
-use crate::live::{Action, Ms, State, words};
+use crate::{
+    live::{Action, Ms, State, words},
+    plan::Part,
+};
 
 /// How long a course's move is shown.
 const MOVE_SHOWN: Ms = 5 * 60_000;
@@ -109,10 +112,7 @@ impl State {
             Some(Upcoming {
                 at: expected,
                 subject: self.script.courses[course].name.clone(),
-                sentence: words::serve(
-                    &self.script.courses[course].name,
-                    &self.course_titles(course),
-                ),
+                sentence: self.serve_words(course),
                 action: Action::Serve(course),
                 hands: true,
                 length: 0,
@@ -135,10 +135,15 @@ impl State {
                 .plan
                 .as_ref()
                 .map(|plan| self.script.ms(plan.served[course]));
+            let expected = state.served.or(planned).unwrap_or(script.promised);
             CourseLine {
                 name: script.name.clone(),
-                promised: script.promised,
-                expected: state.served.or(planned).unwrap_or(script.promised),
+                // Nobody waits for what is made ahead.
+                promised: match self.script.part {
+                    Part::Service => script.promised,
+                    Part::Ahead => expected,
+                },
+                expected,
                 served: state.served.is_some(),
                 moved: state
                     .moved
