@@ -4,6 +4,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
 mod alert;
+mod careless;
 mod cook;
 mod dinner;
 mod fuzz;
@@ -23,5 +24,6 @@ mod screen_any;
 mod screen_boards;
 mod screen_views;
 mod shop;
+mod simulation;
 mod solver;
 mod thermometer;

@@ -109,15 +109,23 @@ pub fn chains(capacity: u32, tasks: &[Task], at: &[Tick], arcs: &mut Vec<Arc>) {
         let task = &tasks[k];
         let free_at = |u: &Option<usize>| u.map_or(Tick::MIN, |j| end(&tasks[j]));
         let begin = at[task.begin];
-        // Units that came free last, but in time, come first.
-        units.sort_by_key(|u| (free_at(u) > begin, std::cmp::Reverse(free_at(u))));
+        // Units that came free last, but in time, come first. Where the cook has begun more than there are units for,
+        // the one that comes free next is shared.
+        units.sort_by_key(|u| {
+            let free = i64::from(free_at(u));
+            let busy = free > i64::from(begin);
+            (busy, if busy { free } else { -free })
+        });
         let mut last = None;
         for unit in units.iter_mut().take(task.demand as usize) {
             if let Some(j) = unit.filter(|&j| end(&tasks[j]) <= begin && Some(j) != last) {
                 arcs.push(Arc::new(tasks[j].end, task.begin, tasks[j].tail));
                 last = Some(j);
             }
-            *unit = Some(k);
+            // Shared, it is taken until the last of them ends.
+            if free_at(unit) <= end(task) {
+                *unit = Some(k);
+            }
         }
     }
 }
