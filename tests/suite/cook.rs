@@ -46,15 +46,18 @@ fn count(records: &[Record], is: impl Fn(&Event) -> bool) -> usize {
     records.iter().filter(|record| is(&record.event)).count()
 }
 
-/// Presses Space until all is served.
+/// Presses Space until all is served. A key may be pressed before the frame that answers the one before is read, so the
+/// last may have closed the session already.
 fn space_to_the_end(pty: &mut Pty) {
     for _ in 0..KEYS {
-        if pty.text().contains("was on time") {
+        if pty.drawn.contains("was on time") {
             return;
         }
-        assert!(pty.press(" "), "it ended in mid-meal:\n{}", pty.text());
+        let goes_on = pty.press(" ");
+        let served = pty.drawn.contains("was on time");
+        assert!(goes_on || served, "it ended in mid-meal:\n{}", pty.drawn);
     }
-    panic!("the dinner doesn't end:\n{}", pty.text());
+    panic!("the dinner doesn't end:\n{}", pty.drawn);
 }
 
 #[test]
@@ -70,7 +73,7 @@ fn friday_fish_is_cooked_from_the_chooser_with_space_alone() {
     pty.frame_after(before);
     pty.wait_for("Supper");
     space_to_the_end(&mut pty);
-    let end = pty.text();
+    let end = pty.drawn.clone();
     for course in ["Supper was on time", "Sweet was on time"] {
         assert!(end.contains(course), "{end}");
     }

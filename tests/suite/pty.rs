@@ -29,6 +29,8 @@ pub struct Pty {
     /// All that it wrote.
     pub written: Vec<u8>,
     screen: vt100::Parser,
+    /// The last whole frame, also when the program is gone.
+    pub drawn: String,
 }
 
 /// A size of a terminal.
@@ -85,6 +87,7 @@ impl Pty {
             child,
             written: Vec::new(),
             screen: screen(30, 100),
+            drawn: String::new(),
         }
     }
 
@@ -92,8 +95,13 @@ impl Pty {
     fn read(&mut self) -> bool {
         match self.output.recv_timeout(NEVER) {
             Ok(bytes) => {
-                self.screen.process(&bytes);
-                self.written.extend(bytes);
+                for byte in bytes {
+                    self.screen.process(&[byte]);
+                    self.written.push(byte);
+                    if self.written.ends_with(END) {
+                        self.drawn = self.text();
+                    }
+                }
                 true
             }
             Err(RecvTimeoutError::Disconnected) => false,
@@ -133,10 +141,10 @@ impl Pty {
         }
     }
 
-    /// Presses keys.
+    /// Presses keys; a program that has ended doesn't get them.
     pub fn keys(&mut self, keys: &str) {
-        self.keys.write_all(keys.as_bytes()).unwrap();
-        self.keys.flush().unwrap();
+        let _ = self.keys.write_all(keys.as_bytes());
+        let _ = self.keys.flush();
     }
 
     /// Presses keys and reads until something new is drawn; `false`: the program ended.
