@@ -12,9 +12,8 @@ use crate::menu::{Diagnostics, Loaded, builtin, files};
 /// Amounts are for each session's guests, merged, by section of a market, with who needs what. A pantry file says
 /// what is in the house already:
 ///
-///     [have]
-///     butter = "250 g"
-///     salt = "plenty"
+///   have.butter = "250 g"
+///   have.salt = "plenty"
 #[derive(Debug, clap::Args)]
 #[command(verbatim_doc_comment)]
 pub struct Args {

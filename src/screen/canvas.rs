@@ -118,8 +118,14 @@ impl<'a> Canvas<'a> {
         self.say(area, x.saturating_add(1), y, words, meaning)
     }
 
-    /// Sets one cell.
+    /// Sets one cell. A wide letter of which that cell is the second half gives way.
     pub fn dot(&mut self, x: u16, y: u16, glyph: &str, style: Style) {
+        let before = x.checked_sub(1).map(|x| Position::new(x, y));
+        if let Some(cell) = before.and_then(|at| self.buffer.cell_mut(at))
+            && text::width(cell.symbol()) > 1
+        {
+            cell.set_symbol(" ");
+        }
         if let Some(cell) = self.buffer.cell_mut(Position::new(x, y)) {
             cell.set_symbol(glyph).set_style(style);
         }
