@@ -2,7 +2,6 @@
 //!
 //! A first schedule comes from list generation, backward from the moments of service.
 
-mod climb;
 mod first;
 mod flow;
 mod generate;
@@ -11,6 +10,7 @@ mod model;
 mod neighbourhood;
 mod ovens;
 mod profile;
+mod ruin;
 mod score;
 mod search;
 mod timing;

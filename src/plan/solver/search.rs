@@ -1,9 +1,9 @@
 //! The engine: a first schedule, made better until proof or until told to stop.
 
-use super::climb::Climb;
 use super::learn::{End, Learner};
 use super::model::Model;
 use super::neighbourhood::Neighbourhoods;
+use super::ruin::Ruin;
 use super::{Engine, Solution, Unsolvable, Watch, first, score, timing};
 use crate::plan::cost;
 use crate::plan::problem::Problem;
@@ -36,8 +36,8 @@ impl Engine for Search {
             let timed = timing::improve(&model, &best.schedule, false);
             better(problem, &mut best, timed, watch);
         }
-        if problem.steps.len() > LARGE && problem.dishes.len() > 1 {
-            climb(&model, &mut best, watch);
+        if problem.steps.len() > LARGE && problem.dishes.len() > 1 && !model.live {
+            ruin(&model, &mut best, watch);
         }
         if !watch.stop() && problem.steps.len() <= EXACT {
             prove(&model, &mut best, watch);
@@ -69,25 +69,68 @@ fn better(problem: &Problem, best: &mut Solution, schedule: Schedule, watch: &mu
     }
 }
 
-/// Better orders of dishes, until many in a row are no better.
-fn climb(model: &Model, best: &mut Solution, watch: &mut dyn Watch) {
-    if watch.stop() {
-        return;
+/// Rounds of ruin and recreate, each longer than the last and hotter where the last was in vain; the best moments for
+/// what each found.
+fn ruin(model: &Model, best: &mut Solution, watch: &mut dyn Watch) {
+    let mut ruin = Ruin::new(model, &best.schedule);
+    let (mut moves, mut heat) = (300, HEAT);
+    while !watch.stop() {
+        ruin.load(&best.schedule);
+        let before = best.total;
+        let stopped = round(&mut ruin, (moves, heat), best, watch);
+        if stopped && model.steps > TIMED {
+            return;
+        }
+        let timed = timing::improve(model, &best.schedule, false);
+        better(model.problem, best, timed, watch);
+        moves = moves * 3 / 2;
+        heat = if best.total < before {
+            HEAT
+        } else {
+            (heat * 1.5).min(HOTTEST)
+        };
     }
-    let mut climb = Climb::new(model);
-    let mut vain = 0;
-    while vain < 40 * model.problem.dishes.len() && !watch.stop() {
-        vain += 1;
-        if let Some((value, schedule)) = climb.step()
-            && value < score::objective(model.problem, &best.cost)
+}
+
+/// One round from hot to cold. `true` when told to stop.
+fn round(
+    ruin: &mut Ruin,
+    (moves, heat): (u32, f64),
+    best: &mut Solution,
+    watch: &mut dyn Watch,
+) -> bool {
+    let problem = ruin.problem();
+    let mut record = score::objective(problem, &best.cost);
+    let mut kept: Option<Schedule> = None;
+    for k in 0..moves {
+        let left = f64::from(moves - k) / f64::from(moves);
+        ruin.step((heat * left * left * left) as i64);
+        if ruin.total() < record {
+            record = ruin.total();
+            kept = Some(ruin.schedule());
+        }
+        if k % 8 > 0 {
+            continue;
+        }
+        let stopped = watch.stop();
+        if (stopped || k % 64 == 0)
+            && let Some(schedule) = kept.take()
         {
-            better(model.problem, best, schedule, watch);
-            vain = 0;
+            better(problem, best, schedule, watch);
+        }
+        if stopped {
+            return true;
         }
     }
-    let timed = timing::improve(model, &best.schedule, false);
-    better(model.problem, best, timed, watch);
+    if let Some(schedule) = kept {
+        better(problem, best, schedule, watch);
+    }
+    false
 }
+
+/// What a move may cost in the begin of a round, and in that of the hottest.
+const HEAT: f64 = 3000.0;
+const HOTTEST: f64 = 40_000.0;
 
 /// Searches exactly until proof or told to stop: the whole, and neighbourhoods of the best, in turns.
 fn prove(model: &Model, best: &mut Solution, watch: &mut dyn Watch) {
