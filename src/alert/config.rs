@@ -1,19 +1,17 @@
 //! What the user wants to hear.
 
-use std::{fmt, fs, io, path::Path, str::FromStr};
+use std::{fmt, fs, io, path::Path};
 
-use etcetera::BaseStrategy;
 use jiff::civil::Time;
-use serde::Deserialize;
 
 use super::{Notes, Surroundings, Way};
+use crate::menu::{Lookup, config::Alert};
 
 /// A configuration file larger than this isn't read.
 const LARGEST: u64 = 4 << 20;
 
 /// The `[alert]` table of the user's `config.toml`, and what belongs to it.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(default, deny_unknown_fields)]
+#[derive(Clone, Debug)]
 pub struct AlertConfig {
     /// Make sounds.
     pub sound: bool,
@@ -31,13 +29,10 @@ pub struct AlertConfig {
     /// text comes on standard input.
     pub speech_command: Option<Vec<String>>,
     /// What each priority sounds like.
-    #[serde(skip, default = "built_in")]
     pub notes: Notes,
     /// The environment.
-    #[serde(skip, default = "Surroundings::of_the_process")]
     pub surroundings: Surroundings,
     /// Use this way alone.
-    #[serde(skip)]
     pub only: Option<Way>,
 }
 
@@ -74,28 +69,23 @@ pub struct ConfigError {
 }
 
 impl AlertConfig {
-    /// The user's own: `[alert]` of "mealtide/config.toml" in `$XDG_CONFIG_HOME` (by default "~/.config"), and
-    /// "mealtide/sounds.toml" beside it. Neither has to exist.
+    /// What the user's config says, with the notes of "mealtide/sounds.toml" in the folder of that config, if there are any.
     ///
     /// # Errors
-    /// When one of them can't be read, or says something that isn't understood.
-    pub fn of_the_user() -> Result<Self, ConfigError> {
-        match etcetera::choose_base_strategy() {
-            Ok(user) => Self::in_folder(&user.config_dir().join("mealtide")),
-            Err(_) => Ok(Self::default()),
+    /// When the notes can't be read, or say something that isn't understood.
+    pub fn of_the_user(config: &Alert) -> Result<Self, ConfigError> {
+        match Lookup::of_the_user().config {
+            Some(folder) => Self::in_folder(config, &folder),
+            None => Ok(Self::of(config)),
         }
     }
 
-    /// The same from any folder.
+    /// The same with the notes of any folder.
     ///
     /// # Errors
     /// As [`Self::of_the_user`].
-    pub fn in_folder(folder: &Path) -> Result<Self, ConfigError> {
-        let config = folder.join("config.toml");
-        let mut alert = match read(&config)? {
-            Some(text) => Self::of_text(&text).map_err(|why| fault(&config, why))?,
-            None => Self::default(),
-        };
+    pub fn in_folder(config: &Alert, folder: &Path) -> Result<Self, ConfigError> {
+        let mut alert = Self::of(config);
         let sounds = folder.join("sounds.toml");
         if let Some(text) = read(&sounds)? {
             alert.notes = Notes::read(&text).map_err(|why| fault(&sounds, why))?;
@@ -103,38 +93,19 @@ impl AlertConfig {
         Ok(alert)
     }
 
-    /// The `[alert]` table of a configuration's text; the other tables are not looked at.
-    ///
-    /// # Errors
-    /// What is wrong, with line and column.
-    pub fn of_text(text: &str) -> Result<Self, String> {
-        #[derive(Deserialize)]
-        struct File {
-            #[serde(default)]
-            alert: AlertConfig,
-        }
-        let alert = toml::from_str::<File>(text)
-            .map_err(|error| error.to_string().trim_end().to_owned())?
-            .alert;
-        let faults: Vec<String> = [
-            ("loudness", alert.loudness),
-            ("night_loudness", alert.night_loudness),
-        ]
-        .iter()
-        .filter(|(_, percent)| *percent > 100)
-        .map(|(key, percent)| format!("[alert] {key} is {percent}; it must lie in 0 to 100"))
-        .chain(
-            alert
-                .speech_command
-                .as_ref()
-                .filter(|command| command.first().is_none_or(String::is_empty))
-                .map(|_| "[alert] speech_command names no program".to_owned()),
-        )
-        .collect();
-        if faults.is_empty() {
-            Ok(alert)
-        } else {
-            Err(faults.join("\n"))
+    /// What a config says, with the program's own notes.
+    pub fn of(config: &Alert) -> Self {
+        let percent = |value: u32| u8::try_from(value).unwrap_or(100).min(100);
+        let command = Some(config.speech_command.clone());
+        Self {
+            sound: config.sound,
+            loudness: percent(config.loudness),
+            night: config.night.map(|(from, to)| Hours { from, to }),
+            night_loudness: percent(config.night_loudness),
+            notification: config.notification,
+            speech: config.speech,
+            speech_command: command.filter(|command| !command.is_empty()),
+            ..Self::default()
         }
     }
 
@@ -185,8 +156,7 @@ fn read(file: &Path) -> Result<Option<String>, ConfigError> {
 }
 
 /// A span of the day, perhaps over midnight: "22:00 to 07:00".
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
-#[serde(try_from = "String")]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Hours {
     from: Time,
     to: Time,
@@ -203,40 +173,21 @@ impl Hours {
     }
 }
 
-impl FromStr for Hours {
-    type Err = String;
-
-    fn from_str(text: &str) -> Result<Self, String> {
-        let parse = |part: &str| Time::strptime("%H:%M", part.trim());
-        let ends = text
-            .split_once("to")
-            .and_then(|(from, to)| Some((parse(from).ok()?, parse(to).ok()?)));
-        let (from, to) = ends
-            .ok_or_else(|| format!("{text:?} is not a span of the day like \"22:00 to 07:00\""))?;
-        Ok(Self { from, to })
-    }
-}
-
-impl TryFrom<String> for Hours {
-    type Error = String;
-
-    fn try_from(text: String) -> Result<Self, String> {
-        text.parse()
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use jiff::civil::time;
 
     use super::*;
+    use crate::menu::config::Config;
+
+    fn config(text: &str) -> AlertConfig {
+        AlertConfig::of(&Config::read("config.toml", text.as_bytes()).unwrap().alert)
+    }
 
     #[test]
     fn the_night_goes_over_midnight() {
-        let config = AlertConfig::of_text(
-            "[alert]\nnight = \"22:00 to 07:00\"\nloudness = 60\nnight_loudness = 10",
-        )
-        .unwrap();
+        let config =
+            config("[alert]\nnight = \"22:00 to 07:00\"\nloudness = 60\nnight_loudness = 10");
         for (hour, minute, loudness) in [
             (21, 59, 0.6),
             (22, 0, 0.1),
@@ -253,32 +204,20 @@ mod tests {
     }
 
     #[test]
-    fn other_tables_are_left_alone_and_faults_are_named() {
-        assert!(AlertConfig::of_text("[theme]\nname = \"x\"").unwrap().sound);
-        let unknown = AlertConfig::of_text("[alert]\nlodness = 3").unwrap_err();
-        assert!(
-            unknown.contains("lodness") && unknown.contains("line 2"),
-            "{unknown}"
-        );
-        let faults =
-            AlertConfig::of_text("[alert]\nloudness = 101\nspeech_command = []").unwrap_err();
-        assert!(
-            faults.contains("loudness is 101") && faults.contains("speech_command"),
-            "{faults}"
-        );
-        assert!(
-            AlertConfig::of_text("[alert]\nnight = \"late\"")
-                .unwrap_err()
-                .contains("22:00 to 07:00")
-        );
+    fn what_the_config_leaves_empty_is_off() {
+        let empty = config("[alert]\nnight = \"\"\nspeech_command = []\nsound = false");
+        assert!(!empty.is_night(time(23, 0, 0, 0)));
+        assert_eq!(empty.speech_command, None);
+        assert!(!empty.uses(Way::Server) && empty.uses(Way::Desktop));
     }
 
     #[test]
-    fn files_need_not_exist_but_must_be_right() {
+    fn notes_need_not_exist_but_must_be_right() {
         let folder = tempfile::tempdir().unwrap();
-        assert!(AlertConfig::in_folder(folder.path()).is_ok());
+        let config = Config::default().alert;
+        assert!(AlertConfig::in_folder(&config, folder.path()).is_ok());
         fs::write(folder.path().join("sounds.toml"), "[low]\npitch_hz = 1").unwrap();
-        let error = AlertConfig::in_folder(folder.path()).unwrap_err();
+        let error = AlertConfig::in_folder(&config, folder.path()).unwrap_err();
         assert!(error.file.ends_with("sounds.toml"), "{error}");
     }
 }

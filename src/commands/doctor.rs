@@ -11,6 +11,7 @@ use crate::{
         terminal::{Protocol, TerminalKind},
     },
     log::place,
+    menu::{Lookup, config::Config},
 };
 
 /// How to look.
@@ -34,11 +35,16 @@ use Finding::{Less, Well, Wrong};
 
 /// Looks, and says it in one line each. The answer is no when something is wrong.
 pub fn run(args: Args) -> Outcome {
-    let (config, configuration) = match AlertConfig::of_the_user() {
+    let config = Config::of_the_user(&Lookup::of_the_user())
+        .map_err(|faults| faults.brief())
+        .and_then(|config| {
+            AlertConfig::of_the_user(&config.alert).map_err(|error| error.to_string())
+        });
+    let (config, configuration) = match config {
         Ok(config) => (config, None),
-        Err(error) => (
+        Err(why) => (
             AlertConfig::default(),
-            Some(Wrong(format!("{error}; correct it, or remove it"))),
+            Some(Wrong(format!("{why}; correct it, or remove it"))),
         ),
     };
     let surroundings = &config.surroundings;

@@ -9,7 +9,7 @@ use std::{
 
 use clap::ValueEnum;
 
-use super::{Outcome, complain, print};
+use super::{Outcome, complain, print, view};
 use crate::alert::{
     self, AlertConfig, Announcement, Audition, Heard, Notes, Pattern, Priority, Way, terminal::BEL,
 };
@@ -63,9 +63,10 @@ pub struct Args {
 
 /// Plays each priority with its meaning, and says by which way.
 pub fn run(args: Args) -> Outcome {
-    let mut config = match AlertConfig::of_the_user() {
-        Ok(config) => config,
-        Err(error) => return complain(&error.to_string()),
+    let mut config = match view::config().map(|config| AlertConfig::of_the_user(&config.alert)) {
+        Ok(Ok(config)) => config,
+        Ok(Err(error)) => return complain(&error.to_string()),
+        Err(outcome) => return outcome,
     };
     if let Some(path) = &args.notes {
         let notes = std::fs::read_to_string(path).map_err(|error| error.to_string());

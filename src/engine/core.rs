@@ -8,6 +8,7 @@ use crate::{
     plan::{
         problem::Problem,
         solver::{Engine, Solution, Watch},
+        verify::verify,
     },
 };
 
@@ -79,16 +80,20 @@ impl<S: Engine> Core<S> {
     /// # Errors
     /// When the records are not those of a session.
     pub fn resume(records: &[Record], solver: S, effort: Effort) -> Result<Self, Stuck> {
-        let state = replay(records)?;
+        Ok(Self::taken_up(replay(records)?, solver, effort))
+    }
+
+    /// Takes a session up as it stands; what led to it is not to be logged again.
+    pub fn taken_up(state: State, solver: S, effort: Effort) -> Self {
         let problem = Arc::new(state.problem(state.planned_at));
-        Ok(Self {
+        Self {
             state,
             ringer: Ringer::default(),
             solver,
             effort,
             problem,
             records: Vec::new(),
-        })
+        }
     }
 
     /// The session as it is.
@@ -148,7 +153,7 @@ impl<S: Engine> Core<S> {
     }
 
     /// Takes a better plan that was found in the background for the plan made at `planned_at`, unless something has
-    /// happened since, or time has passed over its first steps.
+    /// happened since, or time has passed over it.
     pub fn improve(&mut self, solution: &Solution, planned_at: Ms, now: Ms) {
         let state = &self.state;
         let Some(plan) = &state.plan else { return };
@@ -156,19 +161,13 @@ impl<S: Engine> Core<S> {
         if state.changed || state.planned_at != planned_at || !news {
             return;
         }
-        let starts = solution
-            .schedule
-            .starts
-            .iter()
-            .enumerate()
-            .filter(|&(i, _)| state.steps[i].waiting());
-        if starts
-            .min_by_key(|&(_, &start)| start)
-            .is_some_and(|(_, &start)| state.script.ms(start) < now)
-        {
+        // Time may have passed over a start, or over the end of what still runs.
+        let problem = state.problem(now);
+        if !verify(&problem, &solution.schedule).is_empty() {
             return;
         }
-        let event = state.plan_event(&self.problem, solution);
+        let event = state.plan_event(&problem, solution);
+        self.problem = Arc::new(problem);
         // It fits by construction; a plan that doesn't is not worth a word to the cook.
         let _ = self.tell(event, now);
     }
@@ -205,8 +204,15 @@ pub fn replay(records: &[Record]) -> Result<State, Impossible> {
     else {
         return Err(Impossible::Opening);
     };
-    let mut state = State::open(opening)?;
-    for record in rest {
+    fold(State::open(opening)?, rest)
+}
+
+/// A state, and all of `records` after it.
+///
+/// # Errors
+/// When one of them cannot have happened.
+pub fn fold(mut state: State, records: &[Record]) -> Result<State, Impossible> {
+    for record in records {
         state.after(&record.event, record.at)?;
     }
     Ok(state)

@@ -30,7 +30,24 @@ pub struct Found {
     pub planned_at: Ms,
 }
 
-/// Runs one search at a time; a new one ends the one before.
+/// Where plans are searched on for while the session goes on.
+pub trait Background {
+    /// Searches on from the plan made at `planned_at`, and gives up what it was searching for.
+    fn search<S: Engine + Default + Send + 'static>(
+        &mut self,
+        problem: Arc<Problem>,
+        from: Option<Schedule>,
+        planned_at: Ms,
+    );
+
+    /// Waits for what a search found; may be dropped while it waits.
+    fn found(&mut self) -> impl Future<Output = Found>;
+
+    /// Ends the search that runs, if any.
+    fn stop(&mut self);
+}
+
+/// Runs one search at a time on a thread of its own; a new one ends the one before.
 pub struct Prover {
     tell: mpsc::UnboundedSender<Found>,
     found: mpsc::UnboundedReceiver<Found>,
@@ -48,9 +65,8 @@ impl Default for Prover {
     }
 }
 
-impl Prover {
-    /// Searches on from the plan made at `planned_at`.
-    pub fn search<S: Engine + Default + Send + 'static>(
+impl Background for Prover {
+    fn search<S: Engine + Default + Send + 'static>(
         &mut self,
         problem: Arc<Problem>,
         from: Option<Schedule>,
@@ -61,6 +77,7 @@ impl Prover {
         self.running = Some(stop.clone());
         let tell = self.tell.clone();
         let search = move || {
+            stand_back();
             let mut watch = Flag {
                 stop: stop.clone(),
                 until: Instant::now() + LONGEST,
@@ -81,8 +98,7 @@ impl Prover {
             .spawn(search);
     }
 
-    /// Waits for what a search found.
-    pub async fn found(&mut self) -> Found {
+    async fn found(&mut self) -> Found {
         match self.found.recv().await {
             Some(found) => found,
             // This end holds a sender.
@@ -90,8 +106,7 @@ impl Prover {
         }
     }
 
-    /// Ends the search that runs, if any.
-    pub fn stop(&mut self) {
+    fn stop(&mut self) {
         if let Some(stop) = self.running.take() {
             stop.store(true, Ordering::Relaxed);
         }
@@ -101,6 +116,16 @@ impl Prover {
 impl Drop for Prover {
     fn drop(&mut self) {
         self.stop();
+    }
+}
+
+/// Lets every other thread go first: a call or a key never waits for a search.
+fn stand_back() {
+    // Of process 0 Linux takes the calling thread; elsewhere it would be the whole program, its screen included.
+    #[cfg(target_os = "linux")]
+    {
+        // Refused, it searches as everybody does.
+        let _ = rustix::process::setpriority_process(None, 19);
     }
 }
 

@@ -5,7 +5,7 @@ use std::{io, time::Duration};
 use super::{
     clock::Clock,
     core::{Core, Record, Stuck},
-    prover::Prover,
+    prover::{Background, Found},
     signals::{Signal, Signals},
 };
 use crate::{
@@ -115,7 +115,7 @@ pub enum Passing {
     Hurried,
     /// Virtual: only when the cook types that it shall.
     Told,
-    /// Virtual, for a simulated cook: every sleep is over as soon as the clock says, and no search runs beside it.
+    /// Virtual, for a simulated cook: every sleep is over as soon as the clock says.
     Simulated,
 }
 
@@ -127,7 +127,7 @@ impl Passing {
 }
 
 /// Everything that the loop drives.
-pub struct Loop<S, C, F, B> {
+pub struct Loop<S, C, F, B, P> {
     /// The session.
     pub core: Core<S>,
     /// Time.
@@ -138,6 +138,8 @@ pub struct Loop<S, C, F, B> {
     pub face: F,
     /// What the cook hears.
     pub bell: B,
+    /// Where better plans are searched for.
+    pub background: P,
     /// How time passes.
     pub passing: Passing,
 }
@@ -155,16 +157,17 @@ enum Woke {
     Input(Input),
     Time,
     Signal(Signal),
-    Found(super::prover::Found),
+    Found(Found),
     Report(Trouble, String),
 }
 
-impl<S, C, F, B> Loop<S, C, F, B>
+impl<S, C, F, B, P> Loop<S, C, F, B, P>
 where
     S: Engine + Default + Send + 'static,
     C: Clock,
     F: Face,
     B: Bell,
+    P: Background,
 {
     /// Runs the session until it is closed or the cook leaves.
     ///
@@ -172,7 +175,6 @@ where
     /// When the terminal is gone, or the rest of the meal has no plan. The log is whole in any case.
     pub async fn run(mut self) -> Result<Ending, RunError> {
         let mut signals = Signals::new()?;
-        let mut prover = Prover::default();
         let mut show = true;
         let mut pass: Option<Ms> = None;
         loop {
@@ -182,7 +184,7 @@ where
             let news = self.core.drain();
             let saved = self.save(&news, now).await;
             self.sound(ring.as_ref(), now);
-            self.prove(&mut prover, &news);
+            self.prove(&news);
             if show || !news.is_empty() || ring.is_some() {
                 let view = View {
                     state: self.core.state(),
@@ -201,7 +203,7 @@ where
                 show = true;
                 continue;
             }
-            show = match self.wait(deadline, &mut signals, &mut prover).await {
+            show = match self.wait(deadline, &mut signals).await {
                 Woke::Input(Input::Act(action)) => {
                     if let Err(why) = self.core.act(&action, self.clock.now()) {
                         self.face.refuse(&why.to_string());
@@ -340,8 +342,8 @@ where
     }
 
     /// Searches on in the background when a plan is new and not proven.
-    fn prove(&self, prover: &mut Prover, news: &[Record]) {
-        if self.passing != Passing::Real {
+    fn prove(&mut self, news: &[Record]) {
+        if !self.passing.sleeps() {
             return;
         }
         let planned = news.iter().rev().find_map(|record| match &record.event {
@@ -349,10 +351,14 @@ where
             _ => None,
         });
         if let Some(plan) = planned {
-            prover.stop();
+            self.background.stop();
             if plan.bound < plan.cost {
                 let state = self.core.state();
-                prover.search::<S>(self.core.problem().clone(), state.hint(), state.planned_at);
+                self.background.search::<S>(
+                    self.core.problem().clone(),
+                    state.hint(),
+                    state.planned_at,
+                );
             }
         }
     }
@@ -395,12 +401,7 @@ where
         }
     }
 
-    async fn wait(
-        &mut self,
-        deadline: Option<Ms>,
-        signals: &mut Signals,
-        prover: &mut Prover,
-    ) -> Woke {
+    async fn wait(&mut self, deadline: Option<Ms>, signals: &mut Signals) -> Woke {
         let stands = !self.passing.sleeps();
         let health = self.log.as_ref().map(Writer::watch);
         let known = self.known().to_owned();
@@ -424,10 +425,10 @@ where
             biased;
             signal = signals.next() => Woke::Signal(signal),
             input = self.face.input() => Woke::Input(input),
+            found = self.background.found() => Woke::Found(found),
             () = sleep => Woke::Time,
             () = failing => Woke::Time,
             () = self.clock.disturbed() => Woke::Time,
-            found = prover.found() => Woke::Found(found),
             (about, words) = self.bell.report() => Woke::Report(about, words),
         }
     }

@@ -95,6 +95,13 @@ pub enum Event {
         /// How long nobody was there, in ms.
         away: Ms,
     },
+    /// After a restart the civil clock and the machine's own disagreed; the cook said which is right.
+    ClocksDisagreed {
+        /// Which.
+        believed: Believed,
+        /// How far the civil clock is ahead of the session because of it, in ms.
+        by: Ms,
+    },
     /// A way of reaching the cook, or the log, failed or works again.
     Trouble {
         /// What it is about.
@@ -114,6 +121,16 @@ pub enum Event {
     },
     /// The session was ended by the cook.
     Closed,
+}
+
+/// Which of two clocks is right.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Believed {
+    /// The civil clock: so much time has passed.
+    Wall,
+    /// The clock that counts since the machine was started: the civil clock was set meanwhile.
+    Machine,
 }
 
 /// The first record: all that is needed to replay without another file.

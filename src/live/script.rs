@@ -47,6 +47,9 @@ pub struct Script {
     pub burners: u32,
 }
 
+/// Nothing in it is a float. It lets two states of one session, which share their script, be compared without reading it.
+impl Eq for Script {}
+
 /// A step, as the cook meets it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct ScriptStep {

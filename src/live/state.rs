@@ -155,6 +155,10 @@ impl State {
                 self.jump = Some((at, *away));
                 self.changed = true;
             }
+            Event::ClocksDisagreed { by, .. } => {
+                self.civil_shift = self.civil_shift.saturating_add(*by);
+                self.changed = true;
+            }
             Event::Trouble { about, words } if words.is_empty() => {
                 self.troubles.remove(about);
             }

@@ -2,18 +2,23 @@
 
 #![allow(dead_code, reason = "each fuzz target uses one of them")]
 
+use std::{path::Path, sync::LazyLock, time::Duration};
+
 use mealtide::{
+    alert::{Notes, Priority, Tone},
     exchange::import,
-    live::{Event, Opening, State},
+    live::{Event, Opening, State, typed::Typed},
     log::{
         Record, Stamped,
+        learn::History,
         line::encode,
         parse,
         review::{Review, review},
     },
-    measure::Ratio,
-    menu,
+    measure::{self, Ratio, units::Units},
+    menu::{self, config::Config, shop::Pantry},
     plan::frame::Part,
+    screen::Theme,
 };
 
 /// A log: any bytes are read or refused, and what is read reads the same again from the bytes that it was read from.
@@ -37,12 +42,9 @@ pub fn log(bytes: &[u8]) {
 /// Records that are whole by their checksums and say anything at all: one JSON value a line, of which those that are
 /// events stand behind the opening of a session.
 pub fn records(bytes: &[u8]) {
-    let mut records = vec![opened()];
+    let (first, mut state) = begun();
+    let mut records = vec![first];
     let at = records[0].at.clone();
-    let Event::Opened(opening) = &records[0].event else {
-        panic!("it opens");
-    };
-    let mut state = State::open(opening).expect("it can be cooked");
     let mut ms = 0;
     for line in bytes.split(|byte| *byte == b'\n').take(64) {
         let Some((later, event)) = line.split_first_chunk::<2>() else {
@@ -97,7 +99,7 @@ fn accounted(review: &Review) {
     }
 }
 
-/// A session file, a dish file, a kitchen file: read, or refused with every fault in words that a terminal can show.
+/// A session file: read, or refused with every fault in words that a terminal can show.
 pub fn session(bytes: &[u8]) {
     let text = String::from_utf8_lossy(bytes);
     match menu::load_text("fuzzed.toml", &text) {
@@ -111,11 +113,92 @@ pub fn session(bytes: &[u8]) {
             told(&found);
         }
     }
-    for found in [
-        menu::load_dish("fuzzed.toml", bytes, None).map(|read| read.1),
-        menu::load_kitchen("fuzzed.toml", bytes).map(|read| read.1),
-    ] {
-        told(&found.unwrap_or_else(|found| found));
+}
+
+/// A dish file, by itself and with a kitchen.
+pub fn dish(bytes: &[u8]) {
+    for kitchen in [None, Some(&menu::Kitchen::default())] {
+        let read = menu::load_dish("fuzzed.toml", bytes, kitchen);
+        told(&read.map_or_else(|found| found, |read| read.1));
+    }
+}
+
+/// A kitchen file.
+pub fn kitchen(bytes: &[u8]) {
+    let read = menu::load_kitchen("fuzzed.toml", bytes);
+    told(&read.map_or_else(|found| found, |read| read.1));
+}
+
+/// The user's config.
+pub fn config(bytes: &[u8]) {
+    if let Err(found) = Config::read("fuzzed.toml", bytes) {
+        assert!(found.has_errors());
+        told(&found);
+    }
+}
+
+/// What the pantry has.
+pub fn pantry(bytes: &[u8]) {
+    if let Err(found) = Pantry::read("fuzzed.toml", &String::from_utf8_lossy(bytes)) {
+        assert!(found.has_errors());
+        told(&found);
+    }
+}
+
+/// Notes of sounds: what is read can be played, in bounded time and within full scale.
+pub fn notes(bytes: &[u8]) {
+    let Ok(notes) = Notes::read(&String::from_utf8_lossy(bytes)) else {
+        return;
+    };
+    for priority in [Priority::Low, Priority::Medium, Priority::High] {
+        let tone = Tone::of(notes.of(priority));
+        assert!(
+            tone.length() <= Duration::from_secs(60),
+            "{priority:?} is endless"
+        );
+        let samples = tone.samples(1.0, 3);
+        let level = |sample: &f32| sample.is_finite() && sample.abs() <= 1.0;
+        assert!(samples.iter().all(level), "{priority:?} is out of scale");
+    }
+}
+
+/// What was learned of a user's kitchen.
+pub fn history(bytes: &[u8]) {
+    let _ = History::read(Path::new("fuzzed.json"), bytes);
+}
+
+/// The user's colours.
+pub fn theme(bytes: &[u8]) {
+    let text = String::from_utf8_lossy(bytes);
+    if let Ok(theme) = Theme::named("dark") {
+        let _ = theme.patched(&text);
+    }
+}
+
+/// Lines that a cook types, in a session that runs.
+pub fn typed(bytes: &[u8]) {
+    let (_, mut state) = begun();
+    for (line, now) in String::from_utf8_lossy(bytes).lines().take(32).zip(0..) {
+        if let Ok(Typed::Act(action)) = state.typed(line, now * 60_000)
+            && let Ok(event) = state.act(&action)
+        {
+            let _ = state.after(&event, now * 60_000);
+        }
+    }
+}
+
+/// Amounts, times and temperatures as people write them.
+pub fn measures(bytes: &[u8]) {
+    let text = String::from_utf8_lossy(bytes);
+    let _ = measure::duration::parse(&text);
+    let _ = measure::temperature::celsius(&text);
+    let _ = measure::temperature::rate(&text);
+    let _ = measure::temperature::difference(&text);
+    if let Ok(amount) = measure::quantity::parse(&text) {
+        for units in [Units::Author, Units::Metric, Units::Us, Units::Both] {
+            let shown = measure::units::show(&amount, "flour", "", units);
+            assert!(!shown.contains(char::is_control));
+        }
     }
 }
 
@@ -142,6 +225,19 @@ fn told(found: &menu::Diagnostics) {
             .chars()
             .any(|letter| letter.is_control() && letter != '\n')
     );
+}
+
+/// The first record of a small session, and the state after it: laid out once, for that takes longer than a run.
+fn begun() -> (Record<Event>, State) {
+    static BEGUN: LazyLock<(Record<Event>, State)> = LazyLock::new(|| {
+        let first = opened();
+        let Event::Opened(opening) = &first.event else {
+            panic!("it opens");
+        };
+        let state = State::open(opening).expect("it can be cooked");
+        (first, state)
+    });
+    BEGUN.clone()
 }
 
 /// The first record of a small session.

@@ -8,7 +8,7 @@
 )]
 
 use std::{
-    collections::BTreeMap,
+    collections::{BTreeMap, VecDeque},
     io,
     sync::{
         Arc, Mutex, PoisonError,
@@ -20,14 +20,23 @@ use std::{
 use mealtide::{
     engine::{
         clock::{Clock, Virtual},
-        core::{Record, replay},
+        core::Record,
+        prover::{Background, Found},
         run::{Bell, Face, Input, View},
     },
     live::{Action, Call, CallKey, Event, Ms, Ring, State, event::Trouble, typed::Typed},
     log::disk::Disk,
-    plan::{schedule::Schedule, verify::verify},
+    plan::{
+        problem::Problem,
+        schedule::Schedule,
+        solver::{Engine, Watch},
+        verify::verify,
+    },
 };
-use rand_pcg::{Pcg64Mcg, rand_core::Rng};
+use rand_pcg::{
+    Pcg64Mcg,
+    rand_core::{Rng, SeedableRng},
+};
 
 const MINUTE: Ms = 60_000;
 
@@ -110,6 +119,8 @@ pub struct Careless {
     pub intent: Option<(Ms, Vec<Action>)>,
     /// All that happened, as shown.
     pub records: Vec<Record>,
+    /// The session before its first event.
+    pub opened: State,
     /// The same events, folded by a stranger.
     pub shadow: Option<State>,
     /// Calls that stand and make a sound: since when they are seen, and whether they were heard.
@@ -155,7 +166,8 @@ impl Careless {
     fn fold(&mut self, record: &Record) {
         match &mut self.shadow {
             None => {
-                self.shadow = Some(replay(std::slice::from_ref(record)).expect("a session opens"))
+                assert!(matches!(record.event, Event::Opened(_)), "a session opens");
+                self.shadow = Some(self.opened.clone());
             }
             Some(shadow) => {
                 if let Event::Planned(plan) = &record.event {
@@ -272,6 +284,68 @@ impl Face for Careless {
 
     fn suspend(&mut self) -> io::Result<()> {
         Ok(())
+    }
+}
+
+/// A search in the background whose answer comes some virtual time later: when the plan that it improves still stands,
+/// when time has passed over it, or when another has been made.
+pub struct Slow {
+    random: Pcg64Mcg,
+    clock: Virtual,
+    found: VecDeque<(Ms, Found)>,
+}
+
+impl Slow {
+    pub fn new(seed: u64, clock: Virtual) -> Self {
+        Self {
+            random: Pcg64Mcg::seed_from_u64(seed),
+            clock,
+            found: VecDeque::new(),
+        }
+    }
+}
+
+impl Background for Slow {
+    fn search<S: Engine + Default + Send + 'static>(
+        &mut self,
+        problem: Arc<Problem>,
+        from: Option<Schedule>,
+        planned_at: Ms,
+    ) {
+        // One plan in eight: a search is dear.
+        if !self.random.next_u64().is_multiple_of(8) {
+            return;
+        }
+        let late = (self.random.next_u64() % 90_000) as Ms;
+        if let Ok(solution) = S::default().solve(&problem, from.as_ref(), &mut Asks(8)) {
+            let found = Found {
+                solution,
+                planned_at,
+            };
+            self.found.push_back((self.clock.now() + late, found));
+        }
+    }
+
+    async fn found(&mut self) -> Found {
+        match self.found.front() {
+            Some((at, _)) if *at <= self.clock.now() => {
+                self.found.pop_front().expect("it is there").1
+            }
+            _ => std::future::pending().await,
+        }
+    }
+
+    /// What was found is on its way already.
+    fn stop(&mut self) {}
+}
+
+/// Ends a search after so many questions.
+struct Asks(u32);
+
+impl Watch for Asks {
+    fn stop(&mut self) -> bool {
+        self.0 = self.0.saturating_sub(1);
+        self.0 == 0
     }
 }
 

@@ -158,10 +158,70 @@ fn any_events_as_a_session() {
 
 #[test]
 fn any_bytes_as_a_session_file() {
-    let mut inputs = files("sessions", ".toml");
-    inputs.extend(files("sessions/dishes", ".toml"));
-    inputs.extend(files("sessions/kitchens", ".toml"));
-    run(&inputs, targets::session);
+    run(&files("sessions", ".toml"), targets::session);
+}
+
+#[test]
+fn any_bytes_as_a_dish() {
+    run(&files("sessions/dishes", ".toml"), targets::dish);
+}
+
+#[test]
+fn any_bytes_as_a_kitchen() {
+    run(&files("sessions/kitchens", ".toml"), targets::kitchen);
+}
+
+#[test]
+fn any_bytes_as_a_config() {
+    run(&files("assets", "config.toml"), targets::config);
+}
+
+#[test]
+fn any_bytes_as_notes() {
+    run(&files("assets", "sounds.toml"), targets::notes);
+}
+
+#[test]
+fn any_bytes_as_a_theme() {
+    run(&files("assets/themes", ".toml"), targets::theme);
+}
+
+#[test]
+fn any_bytes_as_a_pantry() {
+    let pantry = b"[have]\nbutter = \"7 tbsp\"\neggs = 3\nsalt = \"plenty\"\n";
+    run(&[pantry.to_vec()], targets::pantry);
+}
+
+#[test]
+fn any_bytes_as_a_history() {
+    run(
+        &[b"{\"format\":1,\"history\":{\"evenings\":[]}}".to_vec()],
+        targets::history,
+    );
+}
+
+#[test]
+fn any_typed_lines() {
+    let lines = b"begin\ndone\nmore 2 min\nskip fish\noven 200 C\ncore 70 C\nheard yes\nundo\n";
+    run(&[lines.to_vec()], targets::typed);
+}
+
+#[test]
+fn any_measures() {
+    let measures = [
+        "2 kg",
+        "1 1/2 tsp",
+        "2 x 400 g tins",
+        "70 to 90 min",
+        "PT15M",
+        "gas 7",
+        "fan 200 C",
+        "10 C/min",
+    ];
+    run(
+        &measures.map(|text| text.as_bytes().to_vec()),
+        targets::measures,
+    );
 }
 
 #[test]

@@ -4,13 +4,14 @@ use std::path::Path;
 
 use jiff::ZonedDateTime;
 
+use super::clocks;
 use crate::{
     commands::{Outcome, complain},
     engine::{
         clock::{Anchor, Real, anchor},
         core::{Core, Effort, Record},
     },
-    live::{Event, Ms, Opening, event::Trouble},
+    live::{Event, Ms, Opening},
     log::{self, OpenError, Writer},
     plan::solver::Search,
 };
@@ -92,22 +93,20 @@ pub fn resume(path: &Path, virtual_time: bool) -> Result<Begun, Outcome> {
     };
     let mut now = last.ms;
     if !virtual_time {
-        let here = Real::boot();
-        let here = here.as_ref().map(|(boot, shows)| (boot.as_str(), *shows));
-        let carried = anchor::carry(
-            (&last.at, last.ms),
-            &civil,
-            Anchor::load(path).as_ref(),
-            here,
-        );
-        now = carried.now;
-        let mut events = vec![Event::Resumed { away: carried.away }];
-        if let Some(otherwise) = carried.otherwise {
-            events.push(Event::Trouble {
-                about: Trouble::Clock,
-                words: disagreement(now, otherwise),
-            });
-        }
+        let anchor = Anchor::load(path);
+        let carry = || {
+            let here = Real::boot();
+            let here = here.as_ref().map(|(boot, shows)| (boot.as_str(), *shows));
+            let civil = ZonedDateTime::now();
+            anchor::carry((&last.at, last.ms), &civil, anchor.as_ref(), here)
+        };
+        let (mut input, mut out) = (std::io::stdin().lock(), std::io::stdout().lock());
+        let believed = clocks::ask(&carry(), &civil, &mut input, &mut out);
+        drop((input, out));
+        // Time went on while the cook was asked.
+        let (resumed, mut events) =
+            clocks::believe(&carry(), believed.map_err(|error| told(&error))?);
+        now = resumed;
         if let Some(aside) = &opened.set_aside {
             events.push(Event::Noted {
                 text: format!("a torn end of the log was set aside as {}", aside.display()),
@@ -123,12 +122,4 @@ pub fn resume(path: &Path, virtual_time: bool) -> Result<Begun, Outcome> {
         now,
         opened: script.opened.clone(),
     })
-}
-
-fn disagreement(civil: Ms, boot: Ms) -> String {
-    let minutes = (civil - boot).abs() / 60_000;
-    let which = if civil > boot { "later" } else { "earlier" };
-    format!(
-        "the clock on the wall is {minutes} min {which} than the machine's own says; look at a clock you trust"
-    )
 }

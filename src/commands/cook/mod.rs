@@ -2,6 +2,7 @@
 
 mod begin;
 mod bell;
+mod clocks;
 mod plain;
 mod tui;
 
@@ -16,6 +17,7 @@ use crate::{
     alert::{AlertConfig, Sounding},
     engine::{
         clock::{Anchor, Pace, Real, Virtual},
+        prover::Prover,
         run::{Bell, Ending, Face, Loop, Passing, RunError},
     },
     live::Opening,
@@ -103,14 +105,20 @@ fn cook(begun: Begun, plain: bool, virtual_time: bool) -> Outcome {
         Ok(runtime) => runtime,
         Err(error) => return complain(&format!("cannot start: {error}")),
     };
-    let alert = match AlertConfig::of_the_user() {
+    let alert = match AlertConfig::of_the_user(&config.alert) {
         Ok(alert) => alert,
         Err(error) => return complain(&error.to_string()),
     };
     let path = begun.log.as_ref().map(|log| log.path().to_owned());
     end_on_panic(path.clone());
     let ended = if plain {
-        let face = plain::Plain::start(config.units).map_err(RunError::from);
+        // The test of the evening is for somebody who is there to hear it.
+        let calls = if !virtual_time && std::io::stdout().is_terminal() {
+            bell::Calls::really(&alert, begun.now == 0)
+        } else {
+            bell::Calls::virtually()
+        };
+        let face = plain::Plain::start(config.units, calls).map_err(RunError::from);
         face.and_then(|face| match virtual_time {
             true => runtime.block_on(with_face(begun, face, bell::Silent, Passing::Told)),
             false => runtime.block_on(with_face(
@@ -194,12 +202,13 @@ async fn with_face<F: Face, B: Bell>(
             // Without it the civil clock alone carries across a restart.
             let _ = anchor.save(log.path());
         }
-        Loop::<Search, _, _, _> {
+        Loop::<Search, _, _, _, _> {
             core,
             clock,
             log,
             face,
             bell,
+            background: Prover::default(),
             passing,
         }
         .run()
@@ -212,6 +221,7 @@ async fn with_face<F: Face, B: Bell>(
             log,
             face,
             bell,
+            background: Prover::default(),
             passing,
         }
         .run()

@@ -4,10 +4,12 @@ use std::io::{self, BufRead, Write};
 
 use tokio::sync::mpsc;
 
+use super::bell::Calls;
 use crate::{
     engine::run::{Face, Input, View},
     live::{
         Board, Event, Ms, State,
+        event::Believed,
         typed::{Typed, WORDS},
     },
     measure::units::Units,
@@ -23,6 +25,7 @@ pub struct Plain {
     before: Option<Board>,
     units: Units,
     out: io::Stdout,
+    calls: Calls,
 }
 
 impl Plain {
@@ -30,7 +33,7 @@ impl Plain {
     ///
     /// # Errors
     /// When the system gives no thread.
-    pub fn start(units: Units) -> io::Result<Self> {
+    pub fn start(units: Units, calls: Calls) -> io::Result<Self> {
         let (tell, lines) = mpsc::unbounded_channel();
         std::thread::Builder::new()
             .name("stdin".into())
@@ -54,6 +57,7 @@ impl Plain {
             before: None,
             units,
             out: io::stdout(),
+            calls,
         })
     }
 
@@ -97,7 +101,11 @@ impl Face for Plain {
     }
 
     async fn input(&mut self) -> Input {
-        match self.lines.recv().await {
+        let line = tokio::select! {
+            line = self.lines.recv() => line,
+            event = self.calls.tried() => return Input::Told(event),
+        };
+        match line {
             Some(Ok(line)) => Input::Line(line),
             // The end of the input is the end of the sitting; the log resumes.
             Some(Err(_)) | None => Input::Leave,
@@ -139,6 +147,17 @@ fn happened(event: &Event) -> Option<String> {
         Event::Undone => Some("Taken back.".into()),
         Event::Noted { .. } => Some("Noted.".into()),
         Event::Measured { core, .. } => Some(format!("Core {} C written down.", core.to_integer())),
+        Event::SoundTried { ways } => Some(format!(
+            "A test sound was made {ways}. Type 'heard yes' or 'heard no'."
+        )),
+        Event::Heard { yes: true } => Some("The sound is heard.".into()),
+        Event::Heard { yes: false } => {
+            Some("The sound is not heard: 'mealtide doctor' says what to do.".into())
+        }
+        Event::ClocksDisagreed { believed, .. } => Some(match believed {
+            Believed::Wall => "The clock on the wall is right.".into(),
+            Believed::Machine => "The machine's own clock is right.".into(),
+        }),
         Event::Closed => Some("The session is closed.".into()),
         _ => None,
     }

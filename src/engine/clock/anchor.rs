@@ -13,7 +13,7 @@ use std::{
 use jiff::ZonedDateTime;
 use serde::{Deserialize, Serialize};
 
-use crate::live::Ms;
+use crate::live::{Event, Ms, event::Trouble};
 
 /// Which boot clock a session clock was read from, and how far ahead of it that is.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -29,11 +29,31 @@ pub struct Anchor {
 pub struct Carried {
     /// Session clock by the civil clock, in ms; never before the last record.
     pub now: Ms,
-    /// Since the last record, in ms: how long nobody was there.
-    pub away: Ms,
+    /// Session clock of the last record, in ms.
+    pub last: Ms,
+    /// Session clock by the civil clock, as it stands: before the last record if it was set back that far.
+    pub wall: Ms,
     /// Session clock by the boot clock if that says something else, in ms; or by the last record, if the civil clock
     /// shows an earlier time than that. It is for the cook to decide.
-    pub otherwise: Option<Ms>,
+    pub machine: Option<Ms>,
+}
+
+impl Carried {
+    /// That the clocks disagree, when nobody is there to decide.
+    pub fn disagreement(&self, machine: Ms) -> Event {
+        let minutes = (self.wall - machine).abs() / 60_000;
+        let which = if self.wall > machine {
+            "later"
+        } else {
+            "earlier"
+        };
+        Event::Trouble {
+            about: Trouble::Clock,
+            words: format!(
+                "the clock on the wall is {minutes} min {which} than the machine's own says; look at a clock you trust"
+            ),
+        }
+    }
 }
 
 /// Two clocks that differ by less than this agree, in ms.
@@ -60,8 +80,9 @@ pub fn carry(
     };
     Carried {
         now,
-        away: now - ms,
-        otherwise: by_boot.filter(|boot| (boot - by_civil).abs() > AGREE),
+        last: ms,
+        wall: by_civil,
+        machine: by_boot.filter(|boot| (boot - by_civil).abs() > AGREE),
     }
 }
 
@@ -112,7 +133,7 @@ mod tests {
         };
         let last = at("2026-12-21T18:00:00+01:00[Europe/Berlin]");
         let carried = carry((&last, 600_000), &at(civil), Some(&anchor), here);
-        (carried.now, carried.away, carried.otherwise)
+        (carried.now, carried.now - carried.last, carried.machine)
     }
 
     #[test]

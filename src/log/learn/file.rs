@@ -66,12 +66,20 @@ impl History {
         if text.len() as u64 > LIMIT {
             return Err(HistoryError::TooLarge(path.to_owned()));
         }
+        Self::read(path, &text)
+    }
+
+    /// Reads the bytes of the history at `path`.
+    ///
+    /// # Errors
+    /// [`HistoryError::Damaged`] and [`HistoryError::Newer`].
+    pub fn read(path: &Path, bytes: &[u8]) -> Result<Self, HistoryError> {
         let damaged = |error| HistoryError::Damaged(path.to_owned(), error);
-        let Head { format } = serde_json::from_slice(&text).map_err(damaged)?;
+        let Head { format } = serde_json::from_slice(bytes).map_err(damaged)?;
         if format > FORMAT {
             return Err(HistoryError::Newer(path.to_owned(), format));
         }
-        let Body { history } = serde_json::from_slice(&text).map_err(damaged)?;
+        let Body { history } = serde_json::from_slice(bytes).map_err(damaged)?;
         Ok(history)
     }
 
