@@ -12,13 +12,12 @@ use ratatui::layout::Size;
 use super::{Outcome, complain, cook, timing, view};
 use crate::{
     engine::core::{Core, Effort},
-    live::{Event, Opening, words},
+    live::{Event, Ms, Opening, words},
     log::{self, place::Unfinished},
     measure::Ratio,
     menu::{self, Loaded, Lookup, Session, builtin},
     plan::{Part, solver::Search},
     screen::{
-        Command,
         chooser::{self, Chooser, Chosen, Entry, Source},
         keys::Place,
         plan_view, terminal,
@@ -64,7 +63,7 @@ fn choose(virtual_time: bool, timing: &timing::Args) -> Result<Outcome, Outcome>
     match &behind[order[chosen]] {
         Behind::Log(path) => Ok(cook::again(path, virtual_time)),
         Behind::Session(session) => {
-            let opening = timing.open(session, Part::Service)?;
+            let opening = || timing.open(session, Part::Service);
             Ok(cook::anew(opening, virtual_time))
         }
         Behind::Nothing => Ok(Outcome::Fault),
@@ -97,7 +96,13 @@ fn pick(
             Some(Chosen::Cook(i)) => return Ok(Some(i)),
             Some(Chosen::Leave) => return Ok(None),
             Some(Chosen::Plan(i)) => {
-                if let Some(Ok(core)) = plan(i)
+                look.ui.message = Some(("making the plan".to_owned(), Ms::MAX));
+                let ui = &look.ui;
+                look.screen
+                    .draw(|buffer| chooser::paint(buffer, chooser, ui).cursor)?;
+                let planned = plan(i);
+                look.ui.message = None;
+                if let Some(Ok(core)) = planned
                     && show_plan(&core, look)?
                 {
                     return Ok(Some(i));
@@ -117,28 +122,9 @@ fn pick(
 /// Shows a plan on the whole screen; says whether it is to be cooked.
 fn show_plan(core: &Core<Search>, look: &mut view::View) -> io::Result<bool> {
     let board = core.state().board(0, look.units);
-    let mut first = 0;
-    loop {
-        let ui = &look.ui;
-        look.screen
-            .draw(|buffer| plan_view::paint(buffer, &board, ui, first).cursor)?;
-        let reported = event::read()?;
-        match reported {
-            Reported::Resize(width, height) => look.screen.resize(Size { width, height }),
-            Reported::Key(key) => match look.ui.keys.command(look.ui.place, &key) {
-                Some(Command::Down) => first = (first + 1).min(plan_view::last_row(&board)),
-                Some(Command::Up) => first = first.saturating_sub(1),
-                Some(Command::Later) => first = (first + 10).min(plan_view::last_row(&board)),
-                Some(Command::Earlier) => first = first.saturating_sub(10),
-                Some(Command::Lanes) => look.ui.by_place = !look.ui.by_place,
-                Some(Command::Take | Command::Next) => return Ok(true),
-                Some(Command::Back | Command::Quit | Command::Plan) => return Ok(false),
-                Some(Command::Redraw) => look.screen.afresh(),
-                _ => {}
-            },
-            _ => {}
-        }
-    }
+    look.page(plan_view::last_row(&board), |buffer, ui, first| {
+        plan_view::paint(buffer, &board, ui, first)
+    })
 }
 
 fn open(session: &Session, timing: &timing::Args) -> Result<Core<Search>, Outcome> {

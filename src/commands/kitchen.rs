@@ -1,8 +1,10 @@
 //! `mealtide kitchen`: asks what the kitchen has, and writes it down.
 
+mod form;
+
 use std::fs;
 use std::io::{self, BufRead, IsTerminal, Write};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use super::{Outcome, check, complain, new, print};
 use crate::menu::{self, Lookup, text};
@@ -28,6 +30,9 @@ pub struct Args {
     /// Write over a file that is there.
     #[arg(long)]
     replace: bool,
+    /// Ask in lines of text instead of on the screen.
+    #[arg(long)]
+    plain: bool,
 }
 
 /// Asks, checks and writes.
@@ -36,8 +41,29 @@ pub fn run(mut args: Args) -> Outcome {
         && args.burners.is_none()
         && args.oven.is_empty()
         && args.ware.is_empty();
-    if nothing && io::stdin().is_terminal() && ask(&mut args).is_err() {
-        return complain("nothing is written: the answers ended");
+    let on_screen = !args.plain && io::stdin().is_terminal() && io::stdout().is_terminal();
+    let path = match &args.output {
+        Some(path) if path.as_os_str() == "-" => None,
+        Some(path) => Some(path.clone()),
+        None => match Lookup::of_the_user().config {
+            Some(folder) => Some(folder.join("kitchen.toml")),
+            None => return complain("there is no home folder: say --output FILE"),
+        },
+    };
+    // What can't be written in the end is not asked for.
+    if let Some(path) = path.as_ref().filter(|path| path.exists() && !args.replace) {
+        return there_already(path);
+    }
+    match &path {
+        Some(path) if nothing && on_screen => match form::ask(&mut args, path) {
+            Ok(true) => {}
+            Ok(false) => return print("nothing is written\n"),
+            Err(outcome) => return outcome,
+        },
+        _ if nothing && io::stdin().is_terminal() && ask(&mut args).is_err() => {
+            return complain("nothing is written: the answers ended");
+        }
+        _ => {}
     }
     let content = match written(&args) {
         Ok(content) => content,
@@ -46,13 +72,8 @@ pub fn run(mut args: Args) -> Outcome {
     if let Err(found) = menu::load_kitchen("the kitchen", content.as_bytes()) {
         return check::say(&found, false);
     }
-    let path = match args.output {
-        Some(path) if path.as_os_str() == "-" => return print(&content),
-        Some(path) => path,
-        None => match Lookup::of_the_user().config {
-            Some(folder) => folder.join("kitchen.toml"),
-            None => return complain("there is no home folder: say --output FILE"),
-        },
+    let Some(path) = path else {
+        return print(&content);
     };
     let shown = path.display().to_string();
     let shown = text::clean(&shown);
@@ -70,11 +91,17 @@ pub fn run(mut args: Args) -> Outcome {
     };
     match result {
         Ok(()) => print(&format!("{shown} is written\n")),
-        Err(error) if error.kind() == io::ErrorKind::AlreadyExists => complain(&format!(
-            "{shown} is there already: say --replace to write over it"
-        )),
+        Err(error) if error.kind() == io::ErrorKind::AlreadyExists => there_already(&path),
         Err(error) => complain(&format!("cannot write {shown}: {error}")),
     }
+}
+
+fn there_already(path: &Path) -> Outcome {
+    let shown = path.display().to_string();
+    complain(&format!(
+        "{} is there already: say --replace to write over it",
+        text::clean(&shown)
+    ))
 }
 
 /// An empty answer takes what stands in brackets, or ends a list.

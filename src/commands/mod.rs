@@ -25,6 +25,7 @@ pub mod source;
 pub mod timing;
 mod values;
 mod view;
+mod waiting;
 
 /// How a command ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

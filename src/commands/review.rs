@@ -1,5 +1,7 @@
 //! `mealtide review`: logs held against their plans, and what they teach.
 
+mod screen;
+
 use std::{io::IsTerminal, path::PathBuf};
 
 use serde::Serialize;
@@ -28,6 +30,9 @@ pub struct Args {
     /// Print the steps as WebVTT chapters, for a film of the evening; needs a single log.
     #[arg(long, conflicts_with = "json")]
     chapters: bool,
+    /// Print lines of text instead of showing the evening on the screen.
+    #[arg(long)]
+    plain: bool,
     /// Do not add to the history that later plans learn from.
     #[arg(long)]
     no_learn: bool,
@@ -75,12 +80,17 @@ pub fn run(args: Args) -> Outcome {
     } else {
         learn(&evenings)
     };
-    let reviewed = reviewed(evenings, &history);
+    let reviewed = reviewed(&evenings, &history);
+    let terminal = std::io::stdin().is_terminal() && std::io::stdout().is_terminal();
+    let on_screen = terminal && !args.plain && args.width.is_none();
     if args.json {
         return match serde_json::to_string_pretty(&reviewed) {
             Ok(text) => print(&format!("{text}\n")),
             Err(error) => complain(&format!("cannot write the review as JSON: {error}")),
         };
+    }
+    if on_screen && let [(review, session)] = evenings.as_slice() {
+        return screen::show(review, session, &learned_words(&reviewed));
     }
     print(&text(
         &reviewed,
@@ -129,9 +139,9 @@ fn learn(evenings: &[(Review, Session)]) -> History {
     history
 }
 
-fn reviewed(evenings: Vec<(Review, Session)>, history: &History) -> Reviewed {
+fn reviewed(evenings: &[(Review, Session)], history: &History) -> Reviewed {
     let (mut lengths, mut ovens) = (Vec::new(), Vec::new());
-    for (_, session) in &evenings {
+    for (_, session) in evenings {
         for learned in history.lengths(session) {
             if !lengths
                 .iter()
@@ -149,7 +159,7 @@ fn reviewed(evenings: Vec<(Review, Session)>, history: &History) -> Reviewed {
             }
         }
     }
-    let reviews = evenings.into_iter().map(|(review, _)| review).collect();
+    let reviews = evenings.iter().map(|(review, _)| review.clone()).collect();
     Reviewed {
         reviews,
         lengths,
@@ -164,6 +174,18 @@ fn text(reviewed: &Reviewed, width: usize) -> String {
         .map(|review| review.text(width))
         .collect();
     let mut text = reviews.join("\n");
+    let learned = learned_words(reviewed);
+    if !learned.is_empty() {
+        text.push_str("\nLearned, and used by the next plan\n\n");
+        for line in learned {
+            text.push_str(&format!("  {line}\n"));
+        }
+    }
+    text
+}
+
+/// What the next plan uses of it, one a line.
+fn learned_words(reviewed: &Reviewed) -> Vec<String> {
     let evenings = |count: usize| match count {
         1 => "1 evening".to_owned(),
         _ => format!("{count} evenings"),
@@ -172,15 +194,10 @@ fn text(reviewed: &Reviewed, width: usize) -> String {
     let lengths = lengths.map(|known| (known.step.to_string(), known.words(), known.evenings));
     let ovens = reviewed.ovens.iter();
     let ovens = ovens.map(|known| (known.oven.clone(), known.words(), known.evenings));
-    let learned: Vec<String> = lengths
+    lengths
         .chain(ovens)
-        .map(|(what, words, count)| format!("  {what}: {words} ({})\n", evenings(count)))
-        .collect();
-    if !learned.is_empty() {
-        text.push_str("\nLearned, and used by the next plan\n\n");
-        text.push_str(&learned.concat());
-    }
-    text
+        .map(|(what, words, count)| format!("{what}: {words} ({})", evenings(count)))
+        .collect()
 }
 
 fn columns() -> usize {

@@ -2,7 +2,8 @@
 
 use std::io::{self, Write};
 
-use ratatui::layout::Size;
+use crossterm::event::{self, Event as Reported};
+use ratatui::{buffer::Buffer, layout::Size};
 
 use super::{Outcome, complain, source};
 use crate::{
@@ -13,8 +14,9 @@ use crate::{
         config::{self, Config},
     },
     screen::{
-        Keys, Theme, Ui,
+        Drawn, Keys, Theme, Ui,
         keys::Place,
+        page::{self, Turned},
         terminal::{self, Screen},
         time::ClockFormat,
     },
@@ -47,6 +49,7 @@ impl View {
         let mut ui = Ui::new(theme, keys);
         ui.place = place;
         ui.mouse = config.mouse;
+        ui.fahrenheit = config.units == Units::Us;
         ui.clock = if config.twelve_hours {
             ClockFormat::H12
         } else {
@@ -66,6 +69,43 @@ impl View {
     }
 }
 
+impl View {
+    /// Shows a page that scrolls until it is left; says whether what it shows was taken. `last` is the last row that may
+    /// stand at its top.
+    ///
+    /// # Errors
+    /// When the terminal is gone.
+    pub fn page(
+        &mut self,
+        last: usize,
+        paint: impl Fn(&mut Buffer, &Ui, usize) -> Drawn,
+    ) -> io::Result<bool> {
+        let mut first = 0;
+        loop {
+            let ui = &self.ui;
+            self.screen.draw(|buffer| paint(buffer, ui, first).cursor)?;
+            let reported = event::read()?;
+            if let Reported::Resize(width, height) = reported {
+                self.screen.resize(Size { width, height });
+            }
+            let area = self.screen.area();
+            let at = first;
+            let hits = |ui: &Ui| paint(&mut Buffer::empty(area), ui, at);
+            match page::on_event(&reported, &mut first, last, &mut self.ui, hits) {
+                Some(Turned::Take) => return Ok(true),
+                Some(Turned::Leave) => return Ok(false),
+                Some(Turned::Afresh) => self.screen.afresh(),
+                Some(Turned::Mouse(on)) => terminal::set_mouse(on)?,
+                Some(Turned::Suspend) => {
+                    terminal::suspend()?;
+                    self.screen.afresh();
+                }
+                Some(Turned::Redraw) | None => {}
+            }
+        }
+    }
+}
+
 impl Drop for View {
     fn drop(&mut self) {
         terminal::restore();
@@ -82,7 +122,7 @@ pub fn config() -> Result<Config, Outcome> {
 
 fn theme(config: &Config) -> Result<Theme, Outcome> {
     let light = match &config.theme {
-        config::Theme::Auto | config::Theme::File(_) => terminal::is_light(),
+        config::Theme::Auto | config::Theme::File(_) => None,
         config::Theme::Dark => Some(false),
         config::Theme::Light => Some(true),
     };

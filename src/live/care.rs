@@ -148,7 +148,7 @@ impl State {
         let Some((_, last)) = state.readings.last() else {
             return Some(target);
         };
-        let now = format!("{target}, now {} C", last.round().to_integer());
+        let now = format!("{target}, now {} C", last.floor().to_integer());
         Some(match &state.forecast {
             Some(forecast) if forecast.may_never => {
                 format!("{now}; at this heat it may not get there")

@@ -48,6 +48,8 @@ pub struct OvenState {
     pub set: Setting,
     /// When it was set to that.
     pub since: Ms,
+    /// What it was set to before, each with when it was set to that.
+    pub past: Vec<(Ms, Setting)>,
     /// Its temperature then, in C, as estimated.
     pub from: f64,
     /// Heating rate, C per ms.
@@ -91,9 +93,12 @@ impl OvenState {
 
     /// The same oven after its knob was turned.
     pub fn turned(&self, to: Setting, at: Ms) -> Self {
+        let mut past = self.past.clone();
+        past.push((self.since, self.set.clone()));
         Self {
             set: to,
             since: at,
+            past,
             from: self.about(at),
             ..self.clone()
         }

@@ -96,6 +96,7 @@ impl State {
         let ovens = opening.session.kitchen.ovens.iter().map(|oven| OvenState {
             set: Setting::Off,
             since: 0,
+            past: Vec::new(),
             from: to_f64(oven.room),
             heats: to_f64(oven.heats) / 60_000.0,
             cools: to_f64(oven.cools) / 60_000.0,

@@ -85,10 +85,26 @@ pub fn height(size: u16) -> u16 {
     ROWS.saturating_mul(size)
 }
 
+/// The words of a text; a number keeps its unit ("240 C").
+fn kept(words: &str) -> Vec<String> {
+    let mut all: Vec<String> = Vec::new();
+    for word in words.split(' ').filter(|w| !w.is_empty()) {
+        let unit = word.len() <= 3;
+        match all.last_mut() {
+            Some(last) if unit && last.chars().all(|c| c.is_ascii_digit()) => {
+                *last = format!("{last} {word}");
+            }
+            _ => all.push(word.to_owned()),
+        }
+    }
+    all
+}
+
 /// Breaks a text into lines of at most so many columns; `None`: a word alone is too wide.
 pub fn wrap(words: &str, columns: u16) -> Option<Vec<String>> {
     let mut lines: Vec<String> = Vec::new();
-    for word in words.split(' ').filter(|w| !w.is_empty()) {
+    for word in kept(words) {
+        let word = word.as_str();
         if width(word, 1) > columns {
             return None;
         }
@@ -180,5 +196,11 @@ mod tests {
         let lines = wrap("Turn the oven down", 40).unwrap();
         assert!(lines.len() >= 2 && lines.iter().all(|l| width(l, 1) <= 40));
         assert_eq!(wrap("Turn", 3), None);
+        let lines = wrap(
+            "Heat the oven to 240 C for it",
+            width("Heat the oven to 240", 1),
+        )
+        .unwrap();
+        assert_eq!(lines, ["Heat the oven to", "240 C for it"]);
     }
 }

@@ -5,9 +5,10 @@ use ratatui::{buffer::Buffer, layout::Rect, style::Modifier};
 
 use super::{
     Command, Drawn, Ui,
-    canvas::{Canvas, cut_bottom, cut_left, cut_top, inset},
+    canvas::{Canvas, cut_left, cut_top, inset},
+    page,
     panes::{
-        courses, help, hints,
+        courses,
         timeline::{
             self, bars, heat,
             scale::{self, Scale},
@@ -16,24 +17,14 @@ use super::{
     text,
     theme::Meaning,
     time::{Clock, MINUTE, length_words},
-    ui::Overlay,
 };
 use crate::live::{Action, Board, board::Upcoming};
 
 /// Draws the plan; `first` is the row of the timetable at its top.
 pub fn paint(buffer: &mut Buffer, board: &Board, ui: &Ui, first: usize) -> Drawn {
-    let mut canvas = Canvas::new(buffer, &ui.theme);
-    let area = canvas.area();
-    canvas.lay(area, Meaning::Ground);
-    canvas.lay(area, Meaning::Text);
-    match ui.overlay {
-        Overlay::Help(scroll) => help::draw(&mut canvas, area, ui, scroll),
-        _ => page(&mut canvas, area, board, ui, first),
-    }
-    Drawn {
-        hits: canvas.hits,
-        cursor: canvas.cursor,
-    }
+    page::paint(buffer, ui, |canvas, area| {
+        draw(canvas, area, board, ui, first)
+    })
 }
 
 /// The last row that may stand at the top of the timetable.
@@ -41,9 +32,7 @@ pub fn last_row(board: &Board) -> usize {
     board.upcoming.len().saturating_sub(1)
 }
 
-fn page(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui, first: usize) {
-    let side = if area.width >= 72 { 2 } else { 1 };
-    let (rest, foot) = cut_bottom(area, 1);
+fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui, first: usize) {
     let commands = [
         (Command::Take, "cook"),
         (Command::Down, "down"),
@@ -52,21 +41,14 @@ fn page(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui, first: usize) {
         (Command::Help, "help"),
         (Command::Back, "back"),
     ];
-    hints(canvas, inset(foot, side, 0, side, 0), ui, &commands);
-    let rest = inset(rest, side, u16::from(area.height >= 30), side, 0);
-    let (head, rest) = cut_top(rest, 1);
-    let bold = canvas.style(Meaning::Text).add_modifier(Modifier::BOLD);
     let clock = Clock::of(board, ui.clock);
-    canvas.put(head, 0, 0, &format!("{}: the plan", board.title), bold);
     let served = board
         .courses
         .iter()
         .map(|c| format!("{} {}", c.name, clock.at(c.expected)));
     let served = served.collect::<Vec<_>>().join("   ");
-    if text::width(&served) + text::width(&board.title) + 16 < usize::from(head.width) {
-        canvas.say_right(head, 0, &served, Meaning::Muted);
-    }
-    let rest = inset(rest, 0, u16::from(area.height >= 20), 0, 0);
+    let title = format!("{}: the plan", board.title);
+    let rest = page::sheet(canvas, area, ui, &title, &served, &commands);
     let rest = lanes(canvas, rest, board, ui, &clock);
     let (table, side) = if area.width >= 120 {
         cut_left(rest, rest.width.saturating_sub(44), 4)
@@ -124,20 +106,21 @@ fn lanes(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui, clock: &Clock)
             bars::names(canvas, line(y), row, &scale);
         }
         let at = y + pitch - 1;
-        canvas.say(inset(names, 0, 0, 1, 0), 0, at, row.name, Meaning::Muted);
+        timeline::name(canvas, names, at, row.name, Meaning::Muted);
         if line(at).height > 0 {
             bars::draw(canvas, line(at), row, &scale, i64::MIN, pitch == 1);
         }
         y += pitch;
     }
     for (i, oven) in board.ovens.iter().enumerate() {
-        canvas.say(inset(names, 0, 0, 1, 0), 0, y, &oven.name, Meaning::Oven);
+        timeline::name(canvas, names, y, &oven.name, Meaning::Oven);
         if line(y).height > 0 {
             heat::draw(
                 canvas,
                 line(y),
                 &heat::settings(board, i, board.now),
                 &scale,
+                board.now,
             );
         }
         y += 1;
@@ -166,7 +149,7 @@ fn row(canvas: &mut Canvas, area: Rect, y: u16, next: &Upcoming, clock: &Clock) 
         _ => (bold, next.sentence.clone()),
     };
     let names = 20.min(area.width / 4);
-    let subject = text::fit(&next.subject, usize::from(names));
+    let subject = text::name(&next.subject, usize::from(names));
     canvas.put(area, x, y, &subject, tone);
     let hands = if next.hands { "hands " } else { "" };
     let length = match next.length {

@@ -1,22 +1,19 @@
 //! An evening held against its plan: for each dish the planned lane, and the actual one below it.
 
 use jiff::ZonedDateTime;
-use ratatui::{buffer::Buffer, layout::Rect, style::Modifier};
+use ratatui::{buffer::Buffer, layout::Rect};
 
 use super::{
     Command, Drawn, Ui,
-    canvas::{Canvas, cut_bottom, cut_left, cut_top, inset},
-    panes::{
-        help, hints,
-        timeline::{
-            bars::{self, Row},
-            scale::{self, Scale},
-        },
+    canvas::{Canvas, cut_bottom, cut_left, inset},
+    page,
+    panes::timeline::{
+        bars::{self, Row},
+        scale::{self, Scale},
     },
     text,
     theme::Meaning,
     time::{Clock, MINUTE, minutes_words},
-    ui::Overlay,
 };
 use crate::live::{Ms, board::Lane};
 
@@ -37,42 +34,27 @@ pub struct Review {
 
 /// Draws a review; `first` is the line at the top of what is told.
 pub fn paint(buffer: &mut Buffer, review: &Review, ui: &Ui, first: usize) -> Drawn {
-    let mut canvas = Canvas::new(buffer, &ui.theme);
-    let area = canvas.area();
-    canvas.lay(area, Meaning::Ground);
-    canvas.lay(area, Meaning::Text);
-    match ui.overlay {
-        Overlay::Help(scroll) => help::draw(&mut canvas, area, ui, scroll),
-        _ => page(&mut canvas, area, review, ui, first),
-    }
-    Drawn {
-        hits: canvas.hits,
-        cursor: canvas.cursor,
-    }
+    page::paint(buffer, ui, |canvas, area| {
+        draw(canvas, area, review, ui, first)
+    })
 }
 
-fn page(canvas: &mut Canvas, area: Rect, review: &Review, ui: &Ui, first: usize) {
-    let side = if area.width >= 72 { 2 } else { 1 };
-    let (rest, foot) = cut_bottom(area, 1);
+/// The last line that may stand at the top of what is told.
+pub fn last_row(review: &Review) -> usize {
+    (review.courses.len() + review.lines.len()).saturating_sub(1)
+}
+
+fn draw(canvas: &mut Canvas, area: Rect, review: &Review, ui: &Ui, first: usize) {
     let commands = [
         (Command::Down, "down"),
         (Command::Up, "up"),
         (Command::Help, "help"),
         (Command::Back, "back"),
     ];
-    hints(canvas, inset(foot, side, 0, side, 0), ui, &commands);
-    let rest = inset(rest, side, u16::from(area.height >= 30), side, 0);
-    let (head, rest) = cut_top(rest, 1);
-    let bold = canvas.style(Meaning::Text).add_modifier(Modifier::BOLD);
-    canvas.put(
-        head,
-        0,
-        0,
-        &format!("{}: planned and as it was", review.title),
-        bold,
-    );
+    let title = format!("{}: planned, and as it was", review.title);
+    let day = review.opened.strftime("%A, %-d %B %Y").to_string();
+    let rest = page::sheet(canvas, area, ui, &title, &day, &commands);
     let clock = Clock::new(0, &review.opened, ui.clock);
-    let rest = inset(rest, 0, u16::from(area.height >= 20), 0, 0);
     let told = u16::try_from(review.courses.len() + review.lines.len() + 1).unwrap_or(u16::MAX);
     let (above, below) = cut_bottom(rest, told.min(rest.height / 3));
     lanes(canvas, above, review, &clock);
@@ -117,7 +99,7 @@ fn lanes(canvas: &mut Canvas, area: Rect, review: &Review, clock: &Clock) {
             names,
             0,
             y,
-            &text::clip(name, usize::from(names.width.saturating_sub(8))),
+            &text::name(name, usize::from(names.width.saturating_sub(6))),
             Meaning::Text,
         );
         canvas.say_right(names, y, "plan", Meaning::Muted);

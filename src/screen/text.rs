@@ -46,6 +46,18 @@ pub fn clip(text: &str, columns: usize) -> String {
     out
 }
 
+/// The text from a column on.
+pub fn from_column(text: &str, column: usize) -> String {
+    let mut skipped = 0;
+    text.chars()
+        .skip_while(|c| {
+            let skip = skipped < column;
+            skipped += width(c.encode_utf8(&mut [0; 4]));
+            skip
+        })
+        .collect()
+}
+
 /// The text in exactly `columns`: clipped, or filled with spaces.
 pub fn fit(text: &str, columns: usize) -> String {
     let mut out = clip(text, columns);
@@ -98,6 +110,23 @@ pub fn wrap(text: &str, columns: usize) -> Vec<String> {
     lines
 }
 
+/// A name in at most `columns`: if it is longer, what comes before "with", a comma or a bracket says it as well, and no
+/// letter is lost; else it is clipped.
+pub fn name(text: &str, columns: usize) -> String {
+    if width(text) <= columns {
+        return clip(text, columns);
+    }
+    let ends = [" with ", " in ", " on ", ", ", " ("];
+    let cuts = ends.iter().filter_map(|end| text.find(end));
+    let heads = cuts
+        .filter_map(|at| text.get(..at))
+        .filter(|head| width(head) <= columns);
+    match heads.max_by_key(|head| width(head)) {
+        Some(head) if !head.is_empty() => clip(head, columns),
+        _ => clip(text, columns),
+    }
+}
+
 /// `wrap` in at most `rows` lines; what is cut is marked.
 pub fn wrap_in(text: &str, columns: usize, rows: usize) -> Vec<String> {
     let mut lines = wrap(text, columns);
@@ -120,6 +149,14 @@ mod tests {
         assert_eq!(clip("蒸し魚を蒸す", 7), "蒸し..");
         assert_eq!(width(&fit("蒸し魚を蒸す", 8)), 8);
         assert_eq!(width(&fit("e\u{301}te\u{301}", 5)), 5);
+    }
+
+    #[test]
+    fn a_name_is_cut_where_it_still_says_what_it_is() {
+        assert_eq!(name("Loin of pork with fennel seed", 18), "Loin of pork");
+        assert_eq!(name("Meringue with oranges", 30), "Meringue with oranges");
+        assert_eq!(name("Donaudampfschiff", 8), "Donaud..");
+        assert_eq!(name("Fish (sole) with capers", 13), "Fish (sole)");
     }
 
     #[test]

@@ -22,6 +22,7 @@ mod safety;
 mod screen;
 mod screen_any;
 mod screen_boards;
+mod screen_pty;
 mod screen_views;
 mod shop;
 mod simulation;

@@ -67,7 +67,12 @@ fn screen(rows: u16, cols: u16) -> vt100::Parser {
 impl Pty {
     /// Starts a program in a terminal of 30 rows and 100 columns.
     pub fn start(command: CommandBuilder) -> Self {
-        let pair = native_pty_system().openpty(size(30, 100)).unwrap();
+        Self::start_in(command, 30, 100)
+    }
+
+    /// Starts a program in a terminal of so many rows and columns.
+    pub fn start_in(command: CommandBuilder, rows: u16, cols: u16) -> Self {
+        let pair = native_pty_system().openpty(size(rows, cols)).unwrap();
         let child = pair.slave.spawn_command(command).unwrap();
         let mut reader = pair.master.try_clone_reader().unwrap();
         let keys = pair.master.take_writer().unwrap();
@@ -86,7 +91,7 @@ impl Pty {
             output,
             child,
             written: Vec::new(),
-            screen: screen(30, 100),
+            screen: screen(rows, cols),
             drawn: String::new(),
         }
     }
@@ -173,6 +178,21 @@ impl Pty {
             screen.hide_cursor(),
             screen.bracketed_paste(),
         )
+    }
+
+    /// Whether it wants to be told of the mouse.
+    pub fn mouse(&self) -> bool {
+        self.screen.screen().mouse_protocol_mode() != vt100::MouseProtocolMode::None
+    }
+
+    /// Row and column, from 1, of where the terminal first shows `words`.
+    pub fn find(&self, words: &str) -> Option<(usize, usize)> {
+        let text = self.text();
+        let mut lines = (1..).zip(text.lines());
+        lines.find_map(|(row, line)| {
+            let before = line.split_once(words)?.0;
+            Some((row, before.chars().count() + 1))
+        })
     }
 
     /// The modes of its line, to be compared.

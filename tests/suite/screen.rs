@@ -375,3 +375,26 @@ fn glance_comes_by_itself_and_goes_with_a_key() {
         Some(true)
     );
 }
+
+#[test]
+fn readme_and_manual_tell_the_one_table_of_keys() {
+    let keys = Keys::shipped();
+    let readme = include_str!("../../README.md");
+    assert!(
+        readme.contains(&keys.markdown()),
+        "the table of README.md is to be:\n{}",
+        keys.markdown()
+    );
+    let program = std::process::Command::new(env!("CARGO_BIN_EXE_mealtide"))
+        .arg("man")
+        .output();
+    let manual = String::from_utf8(program.unwrap().stdout).unwrap();
+    let section = manual.rsplit_once(".SH KEYS").expect("a section of keys").1;
+    for binding in keys.table() {
+        for chord in &binding.chords {
+            let escaped = chord.to_string().replace('-', "\\-");
+            assert!(section.contains(&escaped), "{chord} is not in the manual");
+        }
+    }
+    assert_eq!(section.matches(".TP").count(), keys.table().count());
+}

@@ -163,20 +163,33 @@ fn assert_columns(buffer: &Buffer) {
     }
 }
 
+/// Draws a seed's board at a size, in one of the views of the screen.
+fn draw_any(seed: u64, width: u16, height: u16, view: usize) {
+    let board = any_board(seed);
+    let mut ui = Ui::new(Theme::named("dark").unwrap(), Keys::shipped());
+    let commands = [
+        "back", "glance", "help", "lanes", "note", "core", "quit", "down", "later",
+    ];
+    obey(&commands[view].parse::<Command>().unwrap(), &board, &mut ui);
+    let mut buffer = Buffer::empty(Rect::new(0, 0, width, height));
+    paint(&mut buffer, &board, &ui);
+    assert_columns(&buffer);
+    next_redraw(&board, &ui);
+    plain::lines(&board);
+    plain::changes(&board, &any_board(seed.wrapping_add(1)));
+}
+
+/// A bar over the second half of a wide letter once left half of it.
+#[test]
+fn a_wide_letter_gives_way_to_a_bar_over_half_of_it() {
+    draw_any(13_617_801_071_299_276_377, 151, 22, 0);
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 400, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn any_board_fits_any_size(seed: u64, width in 1_u16..221, height in 1_u16..71, view in 0_usize..9) {
-        let board = any_board(seed);
-        let mut ui = Ui::new(Theme::named("dark").unwrap(), Keys::shipped());
-        let commands = ["back", "glance", "help", "lanes", "note", "core", "quit", "down", "later"];
-        obey(&commands[view].parse::<Command>().unwrap(), &board, &mut ui);
-        let mut buffer = Buffer::empty(Rect::new(0, 0, width, height));
-        paint(&mut buffer, &board, &ui);
-        assert_columns(&buffer);
-        next_redraw(&board, &ui);
-        plain::lines(&board);
-        plain::changes(&board, &any_board(seed.wrapping_add(1)));
+        draw_any(seed, width, height, view);
     }
 }

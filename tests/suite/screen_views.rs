@@ -4,13 +4,15 @@
 
 use std::fmt::Write;
 
+use crossterm::event::Event;
 use mealtide::{
     live::{Board, Priority},
     screen::{
         Command, Keys, Theme, Ui,
         app::obey,
         chooser::{self, Chooser, Entry, Source},
-        keys::Place,
+        keys::{Chord, Place},
+        kitchen_form::{self, Form},
         paint, plain, plan_view,
         replay_view::{self, Scrubber},
         review_view::{self, Review},
@@ -237,6 +239,25 @@ fn a_chooser_takes_what_is_chosen() {
         chooser.obey(&Command::Quit, &mut ui),
         Some(chooser::Chosen::Leave)
     );
+}
+
+#[test]
+fn the_kitchen_is_asked_for() {
+    let mut ui = ui(Place::List);
+    let mut form = Form::new("kitchen.toml".into());
+    form.ware = vec!["stockpot, 1, 6 L".into(), "frying pan, 2".into()];
+    hold("kitchen", |buffer| {
+        kitchen_form::paint(buffer, &form, &ui);
+    });
+    let size = Rect::new(0, 0, 120, 40);
+    for key in ["Down", "Down", "Enter", "Backspace", "x", "Enter"] {
+        let event = Event::Key(key.parse::<Chord>().unwrap().event());
+        form.on_event(&event, size, &mut ui);
+    }
+    // The line that was typed wrong stands, with why.
+    hold("kitchen_fault", |buffer| {
+        kitchen_form::paint(buffer, &form, &ui);
+    });
 }
 
 #[test]

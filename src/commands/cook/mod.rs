@@ -12,7 +12,7 @@ use std::{
 };
 
 use self::begin::Begun;
-use super::{Outcome, complain, learned, note, print, source, timing, view};
+use super::{Outcome, complain, learned, note, print, source, timing, view, waiting};
 use crate::{
     alert::{AlertConfig, Sounding},
     engine::{
@@ -24,6 +24,9 @@ use crate::{
     plan::{Part, solver::Search},
     screen::keys::Place,
 };
+
+/// What is said while a plan is made.
+const PLANNING: &str = "making the plan .";
 
 /// What to cook, and how.
 #[derive(Debug, clap::Args)]
@@ -64,15 +67,20 @@ pub fn run(args: Args) -> Outcome {
             } else {
                 Part::Service
             };
-            let opening = args.source.read().and_then(|source| {
+            let opening = args.source.read().map(|source| {
                 let mut session = source.session;
                 // A trial in virtual time is the same for every cook.
                 if !args.r#virtual {
                     learned::apply(&mut session);
                 }
-                args.timing.open(&session, part)
+                session
             });
-            opening.and_then(|opening| begin::open(opening, args.log.as_deref(), args.r#virtual))
+            opening.and_then(|session| {
+                waiting::during(PLANNING, || {
+                    let opening = args.timing.open(&session, part)?;
+                    begin::open(opening, args.log.as_deref(), args.r#virtual)
+                })
+            })
         }
     };
     begun.map_or_else(
@@ -82,8 +90,8 @@ pub fn run(args: Args) -> Outcome {
 }
 
 /// Cooks a session on the screen.
-pub fn anew(opening: Opening, virtual_time: bool) -> Outcome {
-    begin::open(opening, None, virtual_time)
+pub fn anew(opening: impl FnOnce() -> Result<Opening, Outcome>, virtual_time: bool) -> Outcome {
+    waiting::during(PLANNING, || begin::open(opening()?, None, virtual_time))
         .map_or_else(|outcome| outcome, |begun| cook(begun, false, virtual_time))
 }
 

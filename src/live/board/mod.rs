@@ -124,6 +124,10 @@ pub struct OvenPane {
     pub name: String,
     /// What it is set to.
     pub set: Setting,
+    /// Since when.
+    pub since: Ms,
+    /// What it was set to before, each from when.
+    pub past: Vec<(Ms, Setting)>,
     /// What it is set to, in words of the dial: "220 C", "off".
     pub set_words: String,
     /// Its estimated temperature, in whole degrees C.

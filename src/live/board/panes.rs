@@ -52,6 +52,8 @@ impl State {
             OvenPane {
                 name: self.script.ovens[oven].clone(),
                 set: state.set.clone(),
+                since: state.since,
+                past: state.past.clone(),
                 set_words: words::setting(&state.set),
                 about: state.about(now).round() as i32,
                 ready: Some(state.ready())

@@ -136,23 +136,19 @@ pub fn obey(command: &Command, board: &Board, ui: &mut Ui) -> Vec<Effect> {
 
 /// Commands while something lies over the screen; `None`: nothing does.
 fn under_overlay(command: &Command, ui: &mut Ui) -> Option<Vec<Effect>> {
-    let lines = u16::try_from(help::lines(ui)).unwrap_or(u16::MAX);
+    if *command == Command::Suspend && matches!(ui.overlay, Overlay::Help(_)) {
+        return Some(vec![Effect::Suspend]);
+    }
+    if help::scrolled(command, ui) {
+        return Some(vec![Effect::Redraw]);
+    }
     match &mut ui.overlay {
-        Overlay::None => None,
+        Overlay::None | Overlay::Help(_) => None,
         Overlay::Ask(..) if *command == Command::Back => {
             ui.overlay = Overlay::None;
             Some(vec![Effect::Redraw])
         }
         Overlay::Ask(..) => Some(vec![]),
-        Overlay::Help(at) => {
-            match command {
-                Command::Down | Command::Later => *at = at.saturating_add(1).min(lines),
-                Command::Up | Command::Earlier => *at = at.saturating_sub(1),
-                Command::Suspend => return Some(vec![Effect::Suspend]),
-                _ => ui.overlay = Overlay::None,
-            }
-            Some(vec![Effect::Redraw])
-        }
         Overlay::Leave => Some(match command {
             Command::Take => {
                 ui.overlay = Overlay::None;

@@ -119,14 +119,7 @@ impl Chooser {
 
     /// What a command asks for.
     pub fn obey(&mut self, command: &Command, ui: &mut Ui) -> Option<Chosen> {
-        let lines = help::lines(ui);
-        if let Overlay::Help(at) = &mut ui.overlay {
-            let lines = u16::try_from(lines).unwrap_or(u16::MAX);
-            match command {
-                Command::Down | Command::Later => *at = at.saturating_add(1).min(lines),
-                Command::Up | Command::Earlier => *at = at.saturating_sub(1),
-                _ => ui.overlay = Overlay::None,
-            }
+        if help::scrolled(command, ui) {
             return Some(Chosen::Redraw);
         }
         let last = self.entries.len().saturating_sub(1);

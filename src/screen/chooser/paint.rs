@@ -6,6 +6,7 @@ use super::{Chooser, Entry, Source};
 use crate::screen::{
     Command, Drawn, Ui,
     canvas::{Canvas, cut_bottom, cut_left, cut_top, inset},
+    keys::Place,
     letters,
     panes::{help, hints},
     text,
@@ -17,15 +18,30 @@ use crate::screen::{
 /// Rows of one entry in the list.
 const ROWS: u16 = 3;
 
-/// What the program is, for who sees it first.
-const FIRST: [&str; 6] = [
-    "A session is a meal: its courses, its dishes, and when they are to be on the table.",
-    "The plan says when each step begins, who does it, and when the oven is turned.",
-    "While you cook, one key does the expected next thing all evening: Space.",
-    "A wrong key is taken back with u. What takes longer gets more minutes, and the rest is planned again.",
-    "Everything that happens is kept, so that an evening can be taken up again after any mishap.",
-    "Choose the first session with Enter, or look at its plan with p. ? shows every key.",
-];
+/// What the program is, for who sees it first, with the keys as they are.
+fn first(ui: &Ui) -> [String; 6] {
+    let key = |place: Place, command: &Command| {
+        let label = ui.keys.label(place, command);
+        label.unwrap_or_else(|| format!("`{command}`"))
+    };
+    let (next, undo) = (
+        key(Place::Cook, &Command::Next),
+        key(Place::Cook, &Command::Undo),
+    );
+    let (take, plan, help) = (
+        key(Place::List, &Command::Take),
+        key(Place::List, &Command::Plan),
+        key(Place::List, &Command::Help),
+    );
+    [
+        "A session is a meal: its courses, its dishes, and when they are to be on the table.".into(),
+        "The plan says when each step begins, who does it, and when the oven is turned.".into(),
+        format!("While you cook, one key does the expected next thing all evening: {next}."),
+        format!("A wrong key is taken back with {undo}. What takes longer gets more minutes, and the rest is planned again."),
+        "Everything that happens is kept, so that an evening can be taken up again after any mishap.".into(),
+        format!("Choose the first session with {take}, or look at its plan with {plan}. {help} shows every key."),
+    ]
+}
 
 /// Draws the chooser into a buffer, all of it.
 pub fn paint(buffer: &mut Buffer, chooser: &Chooser, ui: &Ui) -> Drawn {
@@ -54,7 +70,13 @@ fn page(canvas: &mut Canvas, area: Rect, chooser: &Chooser, ui: &Ui) {
         (Command::Help, "help"),
         (Command::Quit, "leave"),
     ];
-    hints(canvas, inset(foot, side, 0, side, 0), ui, &commands);
+    let foot = inset(foot, side, 0, side, 0);
+    match &ui.message {
+        Some((words, _)) => {
+            canvas.say(foot, 0, 0, words, Meaning::Now);
+        }
+        None => hints(canvas, foot, ui, &commands),
+    }
     let rest = inset(rest, side, 0, side, 0);
     let rest = if wide {
         let (top, rest) = cut_top(inset(rest, 0, 1, 0, 0), letters::ROWS + 1);
@@ -67,7 +89,10 @@ fn page(canvas: &mut Canvas, area: Rect, chooser: &Chooser, ui: &Ui) {
     };
     let rest = if chooser.first_run && rest.height > 12 {
         let columns = usize::from(rest.width);
-        let lines: Vec<String> = FIRST.iter().flat_map(|l| text::wrap(l, columns)).collect();
+        let lines: Vec<String> = first(ui)
+            .iter()
+            .flat_map(|l| text::wrap(l, columns))
+            .collect();
         let rows = u16::try_from(lines.len()).unwrap_or(0).min(rest.height / 2);
         let (words, rest) = cut_top(rest, rows + 1);
         for (y, line) in (0..rows).zip(&lines) {

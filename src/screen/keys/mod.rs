@@ -30,6 +30,16 @@ pub enum Place {
 }
 
 impl Place {
+    /// Where it is, in a word or two.
+    pub fn words(self) -> &'static str {
+        match self {
+            Place::All => "everywhere",
+            Place::Cook => "cooking",
+            Place::Replay => "replay",
+            Place::List => "lists",
+        }
+    }
+
     fn meets(self, other: Place) -> bool {
         self == other || self == Place::All || other == Place::All
     }
@@ -203,8 +213,10 @@ impl Keys {
 
     /// The lines of help for a screen: keys, and what they do.
     pub fn help(&self, place: Place) -> Vec<(String, &str)> {
-        self.bindings
-            .iter()
+        // What is of this screen alone comes first.
+        let own = self.bindings.iter().filter(|b| b.place != Place::All);
+        let every = self.bindings.iter().filter(|b| b.place == Place::All);
+        own.chain(every)
             .filter(|b| b.place.meets(place) && !b.help.is_empty())
             .map(|b| {
                 let keys: Vec<String> = b.chords.iter().map(ToString::to_string).collect();
@@ -213,7 +225,18 @@ impl Keys {
             .collect()
     }
 
-    /// The table as the README and the manual print it: keys, command, what it does.
+    /// The table as the README prints it.
+    pub fn markdown(&self) -> String {
+        let mut out = "| where | keys | what they do |\n|---|---|---|\n".to_owned();
+        for binding in self.table() {
+            let keys: Vec<String> = binding.chords.iter().map(|c| format!("`{c}`")).collect();
+            let (place, help) = (binding.place.words(), &binding.help);
+            out += &format!("| {place} | {} | {help} |\n", keys.join(" "));
+        }
+        out
+    }
+
+    /// The keys that have a line of help, in the order of the table.
     pub fn table(&self) -> impl Iterator<Item = &Binding> {
         self.bindings.iter().filter(|b| !b.help.is_empty())
     }

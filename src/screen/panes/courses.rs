@@ -58,7 +58,7 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
                 Meaning::Muted
             };
             let room = usize::from(area.width).saturating_sub(text::width(&words) + 4);
-            canvas.say(area, 2, y, &text::clip(dish, room), Meaning::Muted);
+            canvas.say(area, 2, y, &text::name(dish, room), Meaning::Muted);
             canvas.say_right(area, y, &words, meaning);
             y = y.saturating_add(1);
         }

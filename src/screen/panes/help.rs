@@ -3,15 +3,29 @@
 use ratatui::{layout::Rect, style::Modifier};
 
 use crate::screen::{
-    Ui,
+    Command, Ui,
     canvas::{Canvas, inset},
     text,
     theme::Meaning,
+    ui::Overlay,
 };
 
-/// Lines of help below the first that is shown, for scrolling.
-pub fn lines(ui: &Ui) -> usize {
+fn lines(ui: &Ui) -> usize {
     ui.keys.help(ui.place).len()
+}
+
+/// Whether a command was for the help that lies over the screen: it scrolls it, or closes it.
+pub fn scrolled(command: &Command, ui: &mut Ui) -> bool {
+    let last = u16::try_from(lines(ui)).unwrap_or(u16::MAX);
+    let Overlay::Help(at) = &mut ui.overlay else {
+        return false;
+    };
+    match command {
+        Command::Down | Command::Later => *at = at.saturating_add(1).min(last),
+        Command::Up | Command::Earlier => *at = at.saturating_sub(1),
+        _ => ui.overlay = Overlay::None,
+    }
+    true
 }
 
 /// Draws help over the whole area.
@@ -60,10 +74,7 @@ pub fn draw(canvas: &mut Canvas, area: Rect, ui: &Ui, scroll: u16) {
         canvas.say(cell, names + 2, y, words, Meaning::Text);
     }
     let foot = area.height.saturating_sub(1);
-    let back = ui
-        .keys
-        .label(ui.place, &crate::screen::Command::Back)
-        .unwrap_or_default();
+    let back = ui.keys.label(ui.place, &Command::Back).unwrap_or_default();
     canvas.say(
         area,
         0,

@@ -82,7 +82,15 @@ fn draw_row(canvas: &mut Canvas, row: Rect, i: usize, upcoming: &Upcoming, clock
     let waits = upcoming.waits_for.as_ref().filter(|_| chosen);
     if row.height == 1 {
         canvas.say(row, name, 0, &text::fit_right(&when, 9), meaning);
-        let end = canvas.put(row, name + 11, 0, &upcoming.subject, bold);
+        // The sentence keeps half of the row.
+        let room = row.width.saturating_sub(name + 11);
+        let room = if text::width(&upcoming.subject) > usize::from(room / 2) {
+            (room / 2).max(12)
+        } else {
+            room
+        };
+        let subject = text::name(&upcoming.subject, usize::from(room));
+        let end = canvas.put(row, name + 11, 0, &subject, bold);
         let words = waits.unwrap_or(&upcoming.sentence);
         canvas.say(row, end + 2, 0, words, Meaning::Muted);
         return;
@@ -93,7 +101,11 @@ fn draw_row(canvas: &mut Canvas, row: Rect, i: usize, upcoming: &Upcoming, clock
         height: 1,
         ..row
     };
-    let end = canvas.put(line, name, 0, &upcoming.subject, bold);
+    let subject = text::name(
+        &upcoming.subject,
+        usize::from(line.width.saturating_sub(name)),
+    );
+    let end = canvas.put(line, name, 0, &subject, bold);
     let hands = if upcoming.hands { "hands " } else { "" };
     let length = format!("{hands}{}", length_words(upcoming.length));
     if upcoming.length > 0 && usize::from(end) + 2 + text::width(&length) <= usize::from(line.width)

@@ -75,14 +75,14 @@ fn one(canvas: &mut Canvas, area: Rect, oven: &OvenPane, clock: &Clock, big: boo
         y += 1;
     }
     for (what, until) in &oven.inside {
-        let x = canvas.say(area, 0, y, what, Meaning::Text);
-        canvas.say(
-            area,
-            x,
-            y,
-            &format!("  inside until {}", clock.at(*until)),
-            Meaning::Muted,
-        );
+        let long = format!("inside until {}", clock.at(*until));
+        let short = format!("until {}", clock.at(*until));
+        let room = usize::from(area.width);
+        let fits = text::width(what) + 2 + text::width(&long) <= room;
+        let until = if fits { long } else { short };
+        let what = text::name(what, room.saturating_sub(text::width(&until) + 2));
+        let x = canvas.say(area, 0, y, &what, Meaning::Text);
+        canvas.say(area, x + 2, y, &until, Meaning::Muted);
         y += 1;
     }
     y

@@ -30,7 +30,7 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
             };
             let columns = usize::from(line.width.saturating_sub(3));
             let scroll = input.visual_scroll(columns);
-            let shown = skip_columns(input.value(), scroll);
+            let shown = text::from_column(input.value(), scroll);
             let x = canvas.say(line, 0, 0, "> ", Meaning::Now);
             canvas.say(line, x, 0, &shown, Meaning::Text);
             let at = input.visual_cursor().saturating_sub(scroll);
@@ -115,7 +115,7 @@ fn question(ask: Ask, board: &Board, ui: &Ui) -> String {
     match ask {
         Ask::Note => "A note for the log".to_owned(),
         Ask::Core(step) => format!(
-            "{}what does the thermometer read? Degrees {unit}",
+            "{}what does the thermometer read? Whole degrees {unit}, rounded down",
             dish(step)
         ),
         Ask::Oven(oven) => {
@@ -124,17 +124,4 @@ fn question(ask: Ask, board: &Board, ui: &Ui) -> String {
         }
         Ask::Minutes(step) => format!("{}how many minutes more? With a minus: fewer", dish(step)),
     }
-}
-
-/// The text from a column on.
-fn skip_columns(words: &str, columns: usize) -> String {
-    let mut skipped = 0;
-    words
-        .chars()
-        .skip_while(|c| {
-            let skip = skipped < columns;
-            skipped += text::width(c.encode_utf8(&mut [0; 4]));
-            skip
-        })
-        .collect()
 }

@@ -117,7 +117,10 @@ pub fn draw_row(
         ..row
     };
     let strong = canvas.style(Meaning::Text).add_modifier(Modifier::BOLD);
-    let mut end = canvas.put(line, NAME, 0, &countdown.dish, strong);
+    let over = if tone == Tone::Over { 5 } else { 0 };
+    let room = usize::from(line.width.saturating_sub(NAME + over));
+    let dish = text::name(&countdown.dish, room);
+    let mut end = canvas.put(line, NAME, 0, &dish, strong);
     if tone == Tone::Over {
         end = canvas.say(line, end + 1, 0, "over", Meaning::Late);
     }

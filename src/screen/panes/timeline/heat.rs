@@ -26,15 +26,20 @@ impl Set {
     }
 }
 
-/// The setting from `now` on, then each coming turn of the knob.
+/// What an oven was set to, what it is set to at `now`, and each coming turn of the knob.
 pub fn settings(board: &Board, oven: usize, now: Ms) -> Vec<Set> {
     let degrees = |setting: &Setting| match setting {
         Setting::Off => None,
         Setting::At(t) => i64::try_from(t.to_integer()).ok(),
     };
-    let first = board.ovens.get(oven).map(|pane| Set {
-        at: now,
-        degrees: degrees(&pane.set),
+    let Some(pane) = board.ovens.get(oven) else {
+        return Vec::new();
+    };
+    let past = pane.past.iter().map(|(at, set)| (*at, set));
+    let past = past.chain([(pane.since, &pane.set), (now, &pane.set)]);
+    let past = past.filter(|(at, _)| *at <= now).map(|(at, set)| Set {
+        at,
+        degrees: degrees(set),
     });
     let turns = board.upcoming.iter().filter_map(|next| match &next.action {
         Action::SetOven(o, setting) if *o == oven => Some(Set {
@@ -43,17 +48,21 @@ pub fn settings(board: &Board, oven: usize, now: Ms) -> Vec<Set> {
         }),
         _ => None,
     });
-    first.into_iter().chain(turns).collect()
+    past.chain(turns).collect()
 }
 
-/// Draws settings as a bar as high as the oven is hot, each with its temperature at its beginning.
-pub fn draw(canvas: &mut Canvas, area: Rect, settings: &[Set], scale: &Scale) {
-    let style = canvas.style(Meaning::Oven);
+/// Draws settings as a bar as high as the oven is hot, what was before `now` as past; each has its temperature at its
+/// beginning where it is long enough.
+pub fn draw(canvas: &mut Canvas, area: Rect, settings: &[Set], scale: &Scale, now: Ms) {
     let rule = canvas.style(Meaning::Rule);
     for x in 0..scale.columns {
         let end = scale.moment(x + 1);
         let Some(set) = settings.iter().rev().find(|set| set.at < end) else {
             continue;
+        };
+        let style = match scale.moment(x) < now {
+            true => canvas.style(Meaning::Done),
+            false => canvas.style(Meaning::Oven),
         };
         match set.degrees {
             Some(t) => {
@@ -65,14 +74,32 @@ pub fn draw(canvas: &mut Canvas, area: Rect, settings: &[Set], scale: &Scale) {
             None => canvas.dot(area.x + x, area.y, "\u{2581}", rule),
         }
     }
-    let bold = style.add_modifier(Modifier::BOLD);
     let mut free = 0;
-    for set in settings {
-        let at = set.at.max(scale.from);
-        if let Some(x) = scale.column(at).filter(|x| *x >= free) {
-            // The line at now keeps its column.
-            let x = if free == 0 { x + 1 } else { x };
-            free = canvas.put(area, x, 0, &format!("{} ", set.words()), bold);
+    for (i, set) in settings.iter().enumerate() {
+        let end = settings
+            .get(i + 1)
+            .map_or(scale.to, |next| next.at.min(scale.to));
+        let (Some(from), Some(last)) = (
+            scale.column(set.at.max(scale.from)),
+            scale.column(end.saturating_sub(1)),
+        ) else {
+            continue;
+        };
+        let words = set.words();
+        let wide = u16::try_from(words.len()).unwrap_or(u16::MAX);
+        // The line at now keeps its column, and what the oven is set to now is always told.
+        let is_now = set.at == now;
+        let x = if is_now { from + 1 } else { from.max(free) };
+        let room = (last + 1).saturating_sub(x);
+        if !is_now && room < wide + 2 {
+            continue;
         }
+        let meaning = if set.at < now {
+            Meaning::Done
+        } else {
+            Meaning::Oven
+        };
+        let bold = canvas.style(meaning).add_modifier(Modifier::BOLD);
+        free = canvas.put(area, x, 0, &format!("{words} "), bold);
     }
 }

@@ -13,6 +13,7 @@ use crate::{
     screen::{
         Command, Ui,
         canvas::{Canvas, cut_left},
+        text,
         theme::Meaning,
         time::{Clock, MINUTE},
     },
@@ -118,7 +119,7 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
             height: 1,
             ..chart
         };
-        heat::draw(canvas, line, &heat::settings(board, i, now), &scale);
+        heat::draw(canvas, line, &heat::settings(board, i, now), &scale, now);
         y += 1;
     }
     let chart = Rect {
@@ -130,10 +131,12 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
     }
 }
 
-fn name(canvas: &mut Canvas, area: Rect, y: u16, words: &str, meaning: Meaning) {
+/// Writes the name of a lane.
+pub fn name(canvas: &mut Canvas, area: Rect, y: u16, words: &str, meaning: Meaning) {
     let area = Rect {
         width: area.width.saturating_sub(1),
         ..area
     };
-    canvas.say(area, 0, y, words, meaning);
+    let words = text::name(words, usize::from(area.width));
+    canvas.say(area, 0, y, &words, meaning);
 }
