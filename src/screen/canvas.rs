@@ -84,6 +84,9 @@ impl<'a> Canvas<'a> {
         }
         let room = usize::from(clipped.right() - left);
         let words = text::clip(words, room);
+        if !words.is_empty() {
+            self.unhalve(left, row);
+        }
         let (end, _) = self
             .buffer
             .set_stringn(left, row, &words, room, style.into());
@@ -120,14 +123,20 @@ impl<'a> Canvas<'a> {
 
     /// Sets one cell. A wide letter of which that cell is the second half gives way.
     pub fn dot(&mut self, x: u16, y: u16, glyph: &str, style: Style) {
+        self.unhalve(x, y);
+        if let Some(cell) = self.buffer.cell_mut(Position::new(x, y)) {
+            cell.set_symbol(glyph).set_style(style);
+        }
+    }
+
+    /// A wide letter whose second half is at a place that is written to gives way.
+    fn unhalve(&mut self, x: u16, y: u16) {
         let before = x.checked_sub(1).map(|x| Position::new(x, y));
         if let Some(cell) = before.and_then(|at| self.buffer.cell_mut(at))
+            && !cell.symbol().is_ascii()
             && text::width(cell.symbol()) > 1
         {
             cell.set_symbol(" ");
-        }
-        if let Some(cell) = self.buffer.cell_mut(Position::new(x, y)) {
-            cell.set_symbol(glyph).set_style(style);
         }
     }
 

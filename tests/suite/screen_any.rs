@@ -179,10 +179,11 @@ fn draw_any(seed: u64, width: u16, height: u16, view: usize) {
     plain::changes(&board, &any_board(seed.wrapping_add(1)));
 }
 
-/// A bar over the second half of a wide letter once left half of it.
+/// A bar, and a word, over the second half of a wide letter once left half of it.
 #[test]
-fn a_wide_letter_gives_way_to_a_bar_over_half_of_it() {
+fn a_wide_letter_gives_way_to_what_is_drawn_over_half_of_it() {
     draw_any(13_617_801_071_299_276_377, 151, 22, 0);
+    draw_any(5_861_171_594_801_271_779, 16, 1, 3);
 }
 
 proptest! {
