@@ -232,3 +232,28 @@ fn any_bytes_as_a_page() {
     }
     run(&inputs, targets::page);
 }
+
+/// What the fuzzer itself came upon: a few inputs of each target, by the paths that they take through a reader.
+#[test]
+fn inputs_that_the_fuzzer_found() {
+    let readers: [(&str, fn(&[u8])); 13] = [
+        ("log", targets::log),
+        ("records", targets::records),
+        ("session", targets::session),
+        ("dish", targets::dish),
+        ("kitchen", targets::kitchen),
+        ("config", targets::config),
+        ("page", targets::page),
+        ("pantry", targets::pantry),
+        ("notes", targets::notes),
+        ("history", targets::history),
+        ("theme", targets::theme),
+        ("typed", targets::typed),
+        ("measures", targets::measures),
+    ];
+    for (name, target) in readers {
+        let inputs = files(&format!("tests/fuzz/corpus/{name}"), "");
+        assert!(!inputs.is_empty(), "{name} has no inputs");
+        inputs.iter().for_each(|input| target(input));
+    }
+}
