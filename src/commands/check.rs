@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use jiff::{Span, ZonedDateTime, civil::DateTime, tz::TimeZone};
 
-use super::{Outcome, print};
+use super::{Outcome, faults, print};
 use crate::measure::{Ratio, duration};
 use crate::menu::config::Config;
 use crate::menu::files::read_bounded;
@@ -38,14 +38,14 @@ pub fn run(args: Args) -> Outcome {
         };
         outcome = worse(outcome, one);
         if one == Outcome::Fault {
-            say(&found, args.brief);
+            faults::tell(&found, args.brief);
         } else if found.list.is_empty() {
             text += &format!(
                 "{}: nothing to say against it\n",
                 menu::text::clean(&path.display().to_string())
             );
         } else {
-            text += &rendered(&found, args.brief, std::io::stdout().is_terminal());
+            text += &faults::rendered(&found, args.brief, std::io::stdout().is_terminal());
         }
     }
     match print(&text) {
@@ -170,23 +170,4 @@ fn worse(a: Outcome, b: Outcome) -> Outcome {
         (Outcome::No, _) | (_, Outcome::No) => Outcome::No,
         _ => Outcome::Well,
     }
-}
-
-/// Prints what is wrong with files on standard error, in colour on a terminal unless `NO_COLOR` is set.
-pub(super) fn say(found: &Diagnostics, brief: bool) -> Outcome {
-    use std::io::Write;
-    let terminal = std::io::stderr().is_terminal();
-    // Nothing is left to tell when standard error is gone.
-    let _ = std::io::stderr()
-        .lock()
-        .write_all(rendered(found, brief, terminal).as_bytes());
-    Outcome::Fault
-}
-
-fn rendered(found: &Diagnostics, brief: bool, terminal: bool) -> String {
-    if brief {
-        return found.brief();
-    }
-    let refused = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
-    found.render(terminal && !refused)
 }

@@ -6,7 +6,7 @@ use std::fs;
 use std::io::{self, BufRead, IsTerminal, Write};
 use std::path::{Path, PathBuf};
 
-use super::{Outcome, check, complain, new, print};
+use super::{Outcome, complain, faults, new, print};
 use crate::menu::{self, Lookup, text};
 
 /// What the kitchen has. What is not given is asked for on a terminal, and takes its default elsewhere.
@@ -70,7 +70,7 @@ pub fn run(mut args: Args) -> Outcome {
         Err(words) => return complain(&words),
     };
     if let Err(found) = menu::load_kitchen("the kitchen", content.as_bytes()) {
-        return check::say(&found, false);
+        return faults::tell(&found, false);
     }
     let Some(path) = path else {
         return print(&content);

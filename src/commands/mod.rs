@@ -9,6 +9,7 @@ mod choose;
 pub mod completions;
 pub mod cook;
 pub mod doctor;
+mod faults;
 pub mod import;
 pub mod kitchen;
 pub mod learned;

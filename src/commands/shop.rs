@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use super::{Outcome, print, source};
+use super::{Outcome, faults, print, source};
 use crate::measure::units::Units;
 use crate::menu::shop::{self, Pantry};
 use crate::menu::{Diagnostics, Loaded, builtin, files};
@@ -40,7 +40,7 @@ pub fn run(args: Args) -> Outcome {
     let mut outcome = Outcome::Well;
     let mut take = |read: Result<Loaded, Diagnostics>| match read {
         Ok(session) => loaded.push(session),
-        Err(faults) => outcome = source::tell(&faults),
+        Err(found) => outcome = faults::tell(&found, false),
     };
     if args.sessions.is_empty() {
         builtin::SESSIONS
@@ -54,7 +54,7 @@ pub fn run(args: Args) -> Outcome {
     let pantry = match args.pantry.as_deref().map(pantry) {
         None => Pantry::default(),
         Some(Ok(pantry)) => pantry,
-        Some(Err(faults)) => return source::tell(&faults),
+        Some(Err(found)) => return faults::tell(&found, false),
     };
     if outcome != Outcome::Well {
         return outcome;

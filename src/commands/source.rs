@@ -1,11 +1,8 @@
 //! The session that a command is about.
 
-use std::{
-    io::{IsTerminal, Write},
-    path::PathBuf,
-};
+use std::path::PathBuf;
 
-use super::Outcome;
+use super::{Outcome, faults};
 use crate::menu::{self, Diagnostics, Loaded, Lookup, Session, builtin};
 
 /// Which session.
@@ -40,7 +37,7 @@ impl Args {
                 session: loaded.session.clone(),
                 loaded,
             }),
-            Err(faults) => Err(tell(&faults)),
+            Err(found) => Err(faults::tell(&found, false)),
         }
     }
 }
@@ -58,13 +55,4 @@ pub fn read(path: &std::path::Path) -> Result<Loaded, Diagnostics> {
         Some(session) => session.load(),
         None => menu::load(path, &Lookup::of_the_user()),
     }
-}
-
-/// Tells faults on standard error.
-pub fn tell(faults: &Diagnostics) -> Outcome {
-    let mut out = std::io::stderr().lock();
-    let colour = out.is_terminal() && std::env::var_os("NO_COLOR").is_none_or(|set| set.is_empty());
-    // Nothing is left to tell when standard error is gone too.
-    let _ = writeln!(out, "{}", faults.render(colour));
-    Outcome::Fault
 }

@@ -5,7 +5,7 @@ use std::io::{self, Write};
 use crossterm::event::{self, Event as Reported};
 use ratatui::{buffer::Buffer, layout::Size};
 
-use super::{Outcome, complain, source};
+use super::{Outcome, complain, faults};
 use crate::{
     live::board::{Notice, Weight},
     measure::units::Units,
@@ -117,7 +117,7 @@ impl Drop for View {
 /// # Errors
 /// When it is at fault; all of that was told.
 pub fn config() -> Result<Config, Outcome> {
-    Config::of_the_user(&Lookup::of_the_user()).map_err(|faults| source::tell(&faults))
+    Config::of_the_user(&Lookup::of_the_user()).map_err(|found| faults::tell(&found, false))
 }
 
 fn theme(config: &Config) -> Result<Theme, Outcome> {

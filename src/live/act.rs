@@ -1,6 +1,6 @@
 //! From what the cook does to what happened.
 
-use super::{Action, Event, State, event::Setting, state::Impossible};
+use super::{Action, Event, Impossible, State, event::Setting};
 
 impl State {
     /// The event that an action becomes, if it is possible now.

@@ -57,29 +57,29 @@ impl State {
             .collect()
     }
 
-    /// The limits of every dish that is out of the heat, for the service: out on the table; for what is made ahead: cooling.
+    /// The limits of every dish that is out of the heat, with its position.
     fn limits(&self) -> Vec<(usize, Deadline)> {
-        let mut limits = Vec::new();
-        for (i, dish) in self.script.dishes.iter().enumerate() {
-            let Some(off) = self.out_of_heat(i) else {
-                continue;
-            };
-            let kind = Kind {
-                rice: dish.rice,
-                hot_day: false,
-            };
-            match self.script.part {
-                Part::Service => {
-                    limits.extend(clocks::out_of_heat(off, kind).map(|limit| (i, limit)))
-                }
-                Part::Ahead => limits.extend(
-                    clocks::cooling(off, kind)
-                        .into_iter()
-                        .map(|limit| (i, limit)),
-                ),
-            }
+        let of = |dish| {
+            self.limits_of(dish)
+                .into_iter()
+                .map(move |limit| (dish, limit))
+        };
+        (0..self.script.dishes.len()).flat_map(of).collect()
+    }
+
+    /// The limits of a dish that is out of the heat, for the service: out on the table; for what is made ahead: cooling.
+    fn limits_of(&self, dish: usize) -> Vec<Deadline> {
+        let Some(off) = self.out_of_heat(dish) else {
+            return Vec::new();
+        };
+        let kind = Kind {
+            rice: self.script.dishes[dish].rice,
+            hot_day: false,
+        };
+        match self.script.part {
+            Part::Service => clocks::out_of_heat(off, kind).into_iter().collect(),
+            Part::Ahead => clocks::cooling(off, kind).into_iter().collect(),
         }
-        limits
     }
 
     /// When the last step of a dish that spoils came out of the heat, once all of the dish is done.
@@ -126,8 +126,8 @@ impl State {
             let Some((date, what)) = dish.use_by.as_ref().filter(|_| !dish.steps.is_empty()) else {
                 continue;
             };
-            let chill = self.limits().into_iter().rfind(|(dish, _)| *dish == i);
-            let chill = chill.map_or_else(String::new, |(_, limit)| {
+            let chill = self.limits_of(i).pop();
+            let chill = chill.map_or_else(String::new, |limit| {
                 format!("chill by {}, ", self.clock(limit.at_ms).strftime("%H:%M"))
             });
             lines.push(format!(

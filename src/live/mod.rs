@@ -12,6 +12,7 @@ mod calls;
 mod care;
 pub mod event;
 mod hindrance;
+mod impossible;
 pub mod kitchen;
 mod query;
 mod replan;
@@ -26,8 +27,9 @@ pub use action::Action;
 pub use board::Board;
 pub use call::{Call, CallKey, Priority};
 pub use event::{Event, Opening};
+pub use impossible::Impossible;
 pub use ring::{Ring, Ringer};
-pub use state::{Impossible, State};
+pub use state::State;
 
 /// Milliseconds on the session clock: 0 is the moment at which the session was opened. The clock runs through
 /// suspend and restarts and never goes back.

@@ -2,7 +2,7 @@
 
 use jiff::{ZonedDateTime, civil::Date};
 
-use super::{Ms, event::Opening, state::Impossible};
+use super::{Impossible, Ms, event::Opening};
 use crate::{
     measure::Ratio,
     menu::{Hands, Session, StepRef},
@@ -139,13 +139,13 @@ impl Script {
     ///
     /// # Errors
     /// When it has no plan problem.
-    pub fn new(opening: &Opening) -> Result<Self, Unusable> {
+    pub fn new(opening: &Opening) -> Result<Self, Impossible> {
         let at = |quantile| {
             let options = build::Options {
                 quantile,
                 part: opening.part,
             };
-            build::build(&opening.session, &opening.opened, &options).map_err(Unusable::Build)
+            build::build(&opening.session, &opening.opened, &options).map_err(Impossible::Unusable)
         };
         let Built { problem, frame } = at(opening.quantile)?;
         let (lo, hi) = (

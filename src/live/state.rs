@@ -6,10 +6,10 @@ use std::{
 };
 
 use super::{
-    CallKey, Ms,
+    CallKey, Impossible, Ms,
     event::{Event, Opening, Planned, Setting, Trouble},
     kitchen::{CourseState, OvenState, StepState, to_f64},
-    script::{Script, Unusable},
+    script::Script,
     undo::{Change, Image},
 };
 use crate::{measure::Ratio, menu::StepRef};
@@ -53,37 +53,6 @@ pub struct State {
     pub closed: bool,
     /// What can be taken back, last at the end.
     pub(super) changes: VecDeque<Change>,
-}
-
-/// An event that cannot have happened in this state.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum Impossible {
-    /// The first event is not [`Event::Opened`], or a later one is.
-    #[error("a session opens once, first")]
-    Opening,
-    /// The session in the first record can't be used.
-    #[error(transparent)]
-    Unusable(#[from] Unusable),
-    /// A step, oven, course or dish that the session doesn't have.
-    #[error("the session has no {0}")]
-    Unknown(String),
-    /// A step that is not in the state that the event needs.
-    #[error("{step} {why}")]
-    Step {
-        /// Which.
-        step: StepRef,
-        /// "has begun already".
-        why: &'static str,
-    },
-    /// A course that is on the table already.
-    #[error("the course is served already")]
-    Served,
-    /// Nothing is left to take back.
-    #[error("there is nothing to take back")]
-    NothingToUndo,
-    /// A plan that doesn't fit the session.
-    #[error("the plan is not one of this session")]
-    Misfit,
 }
 
 impl State {

@@ -1,9 +1,8 @@
 //! Taking back: what the cook did is kept as the images of what it changed.
 
 use super::{
-    CallKey, Ms,
+    CallKey, Impossible, Ms, State,
     kitchen::{CourseState, OvenState, StepState},
-    state::{Impossible, State},
 };
 
 /// How many actions can be taken back; older ones are forgotten, so that a session of any length stays small.
