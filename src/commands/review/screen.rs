@@ -84,7 +84,7 @@ fn hands(session: &Session, reviewed: &StepReview) -> bool {
 /// What made courses late, what was left out, and what was learned.
 fn lines(review: &Review, learned: &[String]) -> Vec<String> {
     /// Less than this is told as on time, in ms.
-    const SMALL: Ms = 30_000;
+    const SMALL: Ms = 60_000;
     let causes = review.courses.iter().flat_map(|course| {
         let late = course.late.is_some_and(|late| late >= SMALL);
         let told = course

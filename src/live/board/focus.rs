@@ -80,6 +80,11 @@ impl State {
                 choices: self.step_choices(*step, now),
                 ..self.focus_step(*step, "done", Some(action.clone()), units)
             },
+            // How long there is still, not how long it has been called.
+            (CallKey::HeadsUp { due, .. }, Action::Answer(_)) => Focus {
+                moment: Some(*due),
+                ..plain("got it".into())
+            },
             (CallKey::SoundTest, _) => Focus {
                 choices: vec![Choice {
                     action: Action::Heard(false),

@@ -56,7 +56,11 @@ pub fn settings(board: &Board, oven: usize, now: Ms) -> Vec<Set> {
 pub fn draw(canvas: &mut Canvas, area: Rect, settings: &[Set], scale: &Scale, now: Ms) {
     let rule = canvas.style(Meaning::Rule);
     for x in 0..scale.columns {
-        let end = scale.moment(x + 1);
+        // The column of now shows what it is set to now.
+        let end = match scale.column(now) == Some(x) {
+            true => now.saturating_add(1),
+            false => scale.moment(x + 1),
+        };
         let Some(set) = settings.iter().rev().find(|set| set.at < end) else {
             continue;
         };
