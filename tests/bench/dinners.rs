@@ -1,7 +1,9 @@
 //! The planner beside CP-SAT on the same made-up dinners, in the same run.
 //!
-//! `cargo bench --bench dinners -- [--steps 18,30,55] [--seeds 10] [--seconds 10] [--ours 1] [--workers 1] [--no-reference]`
-//! prints times to proof, costs and ratios; `-- --dump 18:0-9,30:0-11` prints problems as JSON lines for
+//! `cargo bench --bench dinners -- [--steps 22,30,55,120,270] [--seeds 10] [--seconds 10] [--ours 1] [--workers 1] [--no-reference]`
+//! prints times to proof, costs and ratios; limits and workers that are not given follow the size (see [`Limits::of`]).
+//! `-- --live` runs sixty dinners that something upsets in the midst, and prints how soon there is a plan, the best
+//! lateness and the proof; `-- --dump 18:0-9,30:0-11` prints problems as JSON lines for
 //! `tests/reference/optima.py`; `-- --projects FOLDER BEST.csv` runs PSPLIB projects and prints the gaps.
 
 // A benchmark that is asked for nonsense may stop.
@@ -20,6 +22,10 @@ mod check;
 mod dinners;
 #[path = "../dinners/json.rs"]
 mod json;
+#[path = "dinners/live.rs"]
+mod live;
+#[path = "../dinners/midst.rs"]
+mod midst;
 #[path = "../dinners/projects.rs"]
 mod projects;
 
@@ -89,63 +95,114 @@ fn number(text: &str) -> f64 {
         .unwrap_or_else(|_| panic!("{text:?} is not a number"))
 }
 
-fn compare(steps: usize, options: &Options) {
-    let seeds = number(options.value("--seeds", "10")) as u64;
-    let (limit, own) = (
-        number(options.value("--seconds", "10")),
-        number(options.value("--ours", "10")),
-    );
-    let workers = options.value("--workers", "1");
-    let (mut mine, mut theirs, mut ratios) = (Vec::new(), Vec::new(), Vec::new());
-    let (mut proven, mut theirs_proven, mut worse) = (0, 0, 0);
-    for seed in 0..seeds {
-        let problem = dinner(Shape::of(steps, seed % 2 == 1), seed);
-        let (solution, took) = ours(&problem, own);
-        proven += usize::from(solution.proven());
-        mine.push(took);
-        let other = if options.has("--no-reference") {
-            None
-        } else {
-            reference(&problem, workers, limit)
+/// How long each may search: ours and the reference, in seconds, and the reference's workers.
+#[derive(Clone, Copy)]
+struct Limits {
+    ours: f64,
+    theirs: f64,
+    workers: f64,
+}
+
+impl Limits {
+    /// Small ones to proof; above that ours far shorter than the reference.
+    fn of(steps: usize, options: &Options) -> Self {
+        let (ours, theirs, workers) = match steps {
+            0..=40 => ("10", "10", "1"),
+            41..=80 => ("10", "10", "1"),
+            81..=160 => ("1", "30", "2"),
+            _ => ("0.01", "40", "1"),
         };
-        let Some((cost, done, seconds)) = other else {
-            println!(
-                "{steps} steps, seed {seed}: {} in {took:.4} s, proven {}",
-                solution.total,
-                solution.proven()
-            );
-            continue;
-        };
-        theirs_proven += usize::from(done);
-        theirs.push(seconds);
-        ratios.push(took / seconds);
-        worse += usize::from(cost.is_some_and(|c| c < solution.total));
-        if done && solution.proven() && !solution.relaxed {
-            assert_eq!(
-                cost,
-                Some(solution.total),
-                "{steps} steps, seed {seed}: two proven optima"
-            );
+        Limits {
+            ours: number(options.value("--ours", ours)),
+            theirs: number(options.value("--seconds", theirs)),
+            workers: number(options.value("--workers", workers)),
         }
-        println!(
-            "{steps} steps, seed {seed}: {} in {took:.4} s, proven {}; CP-SAT {cost:?} in {seconds:.3} s, proven {done}",
-            solution.total,
-            solution.proven()
+    }
+}
+
+/// What the runs of one size add up to.
+#[derive(Default)]
+struct Tally {
+    mine: Vec<f64>,
+    theirs: Vec<f64>,
+    times: Vec<f64>,
+    costs: Vec<f64>,
+    proven: usize,
+    theirs_proven: usize,
+    worse: usize,
+    unanswered: usize,
+}
+
+fn compare(steps: usize, options: &Options) {
+    // The reference takes its whole time on what it cannot prove: few seeds where it can prove nothing.
+    let seeds = number(options.value("--seeds", if steps > 80 { "4" } else { "10" })) as u64;
+    let limits = Limits::of(steps, options);
+    let mut tally = Tally::default();
+    for seed in 0..seeds {
+        one(
+            steps,
+            seed,
+            limits,
+            options.has("--no-reference"),
+            &mut tally,
         );
     }
     println!(
-        "{steps} steps: median {:.4} s, {proven} of {seeds} proven",
-        median(&mut mine)
+        "{steps} steps: median {:.4} s, {} of {seeds} proven",
+        median(&mut tally.mine),
+        tally.proven
     );
-    if theirs.is_empty() {
+    if tally.theirs.is_empty() {
         println!("{steps} steps: CP-SAT was not run (needs python3 with ortools)");
-    } else {
-        println!(
-            "{steps} steps: CP-SAT ({workers} workers) median {:.3} s, {theirs_proven} proven; median ratio {:.4}; worse than it in {worse}",
-            median(&mut theirs),
-            median(&mut ratios)
+        return;
+    }
+    println!(
+        "{steps} steps: CP-SAT ({} workers, {} s) median {:.3} s, {} proven; median ratio of times {:.4}, of costs {:.4}; \
+         ours costs more in {}; CP-SAT had no plan in {}",
+        limits.workers,
+        limits.theirs,
+        median(&mut tally.theirs),
+        tally.theirs_proven,
+        median(&mut tally.times),
+        median(&mut tally.costs),
+        tally.worse,
+        tally.unanswered,
+    );
+}
+
+fn one(steps: usize, seed: u64, limits: Limits, alone: bool, tally: &mut Tally) {
+    let problem = dinner(Shape::of(steps, seed % 2 == 1), seed);
+    let (solution, took) = ours(&problem, limits.ours);
+    tally.proven += usize::from(solution.proven());
+    tally.mine.push(took);
+    let (total, proven) = (solution.total, solution.proven());
+    let mine = format!(
+        "{steps} steps, seed {seed}: {total} (at least {}, {} late) in {took:.4} s, proven {proven}",
+        solution.bound, solution.cost.late
+    );
+    let answer = (!alone).then(|| reference(&problem, &limits.workers.to_string(), limits.theirs));
+    let Some((cost, done, seconds)) = answer.flatten() else {
+        println!("{mine}");
+        return;
+    };
+    tally.theirs_proven += usize::from(done);
+    tally.theirs.push(seconds);
+    tally.times.push(took / seconds);
+    match cost {
+        Some(cost) => {
+            tally.costs.push(total as f64 / cost.max(1) as f64);
+            tally.worse += usize::from(cost < total);
+        }
+        None => tally.unanswered += 1,
+    }
+    if done && proven && !solution.relaxed {
+        assert_eq!(
+            cost,
+            Some(total),
+            "{steps} steps, seed {seed}: two proven optima"
         );
     }
+    println!("{mine}; CP-SAT {cost:?} in {seconds:.3} s, proven {done}");
 }
 
 fn dump(list: &str) {
@@ -205,7 +262,13 @@ fn main() {
         let seconds = number(options.value("--ours", "0.5"));
         return library(&options.0[k + 1], &options.0[k + 2], seconds);
     }
-    for steps in options.value("--steps", "18,22,30,55").split(',') {
+    if options.has("--live") {
+        return live::run(number(options.value("--ours", "1")));
+    }
+    for steps in options
+        .value("--steps", "22,30,55,120,135,270,600")
+        .split(',')
+    {
         compare(number(steps) as usize, &options);
     }
 }

@@ -1,7 +1,6 @@
 //! The planner's engine: correct plans by two readings of the rules, and proven costs against a reference solver.
 
-use mealtide::measure::Ratio;
-use mealtide::plan::problem::{Begun, Mode, Problem, Tick};
+use mealtide::plan::problem::{Problem, Tick};
 use mealtide::plan::schedule::Schedule;
 use mealtide::plan::solver::{Engine, Search, Solution, Watch};
 use mealtide::plan::verify;
@@ -10,10 +9,13 @@ use mealtide::plan::verify;
 mod check;
 #[path = "../dinners/mod.rs"]
 mod dinners;
+#[path = "../dinners/midst.rs"]
+mod midst;
 #[path = "../dinners/projects.rs"]
 mod projects;
 
 use dinners::{Shape, dinner};
+use midst::in_the_midst;
 
 /// Stops after so many questions; always at the same point of a search.
 struct Questions(u64);
@@ -158,43 +160,6 @@ fn keeps_that_nobody_can_keep_are_broken_by_the_least() {
     assert!(solution.relaxed && solution.proven());
     assert_eq!(solution.cost.broken, 4);
     assert_correct(&problem, &solution, "broken keeps");
-}
-
-/// The dinner at `now`, `late` ticks added to whatever runs.
-fn in_the_midst(problem: &Problem, plan: &Schedule, now: Tick, late: Tick) -> Problem {
-    let mut live = problem.clone();
-    let room = Ratio::from_integer(20);
-    for oven in &mut live.ovens {
-        (oven.from, oven.temperature) = (now, room);
-    }
-    for (i, step) in live.steps.iter_mut().enumerate() {
-        let start = plan.starts[i];
-        if start >= now {
-            continue;
-        }
-        let done = start + step.length <= now;
-        if !done {
-            step.length += late;
-            if let Some(usage) = &mut step.oven
-                && let Some(last) = usage.segments.last_mut()
-            {
-                last.to = step.length;
-            }
-        }
-        step.begun = Some(Begun {
-            start,
-            oven: plan.ovens[i],
-            done,
-        });
-    }
-    for (course, &served) in live.courses.iter_mut().zip(&plan.served) {
-        course.served = (served < now).then_some(served);
-    }
-    live.mode = Mode::Live {
-        now,
-        before: plan.starts.iter().map(|&s| Some(s)).collect(),
-    };
-    live
 }
 
 #[test]

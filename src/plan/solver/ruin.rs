@@ -30,6 +30,8 @@ pub struct Ruin<'m, 'p> {
     /// The place of each dish in the order in which they came in.
     rank: Vec<usize>,
     out: Vec<usize>,
+    /// Last steps that leave others room before their course, and how much.
+    early: Vec<(usize, Tick)>,
     order: Vec<usize>,
 }
 
@@ -67,6 +69,7 @@ impl<'m, 'p> Ruin<'m, 'p> {
             linked: (0..p.dishes.len()).map(links).collect(),
             rank: vec![0; p.dishes.len()],
             out: Vec::new(),
+            early: Vec::new(),
             order: Vec::new(),
         };
         for (k, d) in first_dishes(model).into_iter().enumerate() {
@@ -111,15 +114,22 @@ impl<'m, 'p> Ruin<'m, 'p> {
     /// One move; kept where it costs at most `patience` more.
     pub fn step(&mut self, patience: i64) {
         self.choose();
-        if self.linked.is_empty() {
-            return;
-        }
+        self.arrange();
+        self.exchange(patience);
+    }
+
+    /// Takes dishes out and puts them back in the order chosen.
+    fn exchange(&mut self, patience: i64) {
+        self.list();
         for k in 0..self.out.len() {
             for &i in &self.model.problem.dishes[self.out[k]].steps {
                 self.placing.unplace(i);
             }
         }
-        self.arrange();
+        for k in 0..self.early.len() {
+            let (i, wait) = self.early[k];
+            self.placing.end_before(i, wait);
+        }
         let placed = self.placing.complete(&self.order, 3 * self.order.len()) && self.ordered();
         let total = if placed { self.repriced() } else { i64::MAX };
         if total <= self.now.total.saturating_add(patience) {
@@ -133,6 +143,18 @@ impl<'m, 'p> Ruin<'m, 'p> {
                 self.reprice_links(k);
             }
         }
+    }
+
+    /// Everything comes in anew, in a random order.
+    pub fn scatter(&mut self) {
+        self.early.clear();
+        self.out = (0..self.linked.len()).collect();
+        for k in (1..self.out.len()).rev() {
+            let other = self.below(k + 1);
+            self.out.swap(k, other);
+        }
+        self.ranks();
+        self.exchange(i64::MAX);
     }
 
     /// Picks a dish, rather one that costs much, and some whose times overlap with it.
@@ -196,18 +218,28 @@ impl<'m, 'p> Ruin<'m, 'p> {
             let to = self.below(n);
             self.out.insert(to, seed);
         }
+        self.early.clear();
+        for k in 0..n {
+            if self.below(if few { 3 } else { 12 }) > 0 {
+                continue;
+            }
+            let p = self.model.problem;
+            let last = |i: &&usize| self.model.followers[**i].is_empty();
+            if let Some(&i) = p.dishes[self.out[k]].steps.iter().find(last) {
+                let keeps = p.steps[i].keeps.unwrap_or(STALE);
+                let wait = self.below(keeps as usize + 1) as Tick;
+                self.early.push((i, wait));
+            }
+        }
+    }
+
+    /// The steps of the dishes that are out, followers first.
+    fn list(&mut self) {
         self.order.clear();
-        for k in 0..self.out.len() {
-            let early = self.below(if few { 3 } else { 12 }) == 0;
-            for x in (0..self.model.problem.dishes[self.out[k]].steps.len()).rev() {
-                let i = self.model.problem.dishes[self.out[k]].steps[x];
+        for &d in &self.out {
+            for &i in self.model.problem.dishes[d].steps.iter().rev() {
                 self.order.push(i);
                 self.placing.free_end(i);
-                if early && self.model.followers[i].is_empty() {
-                    let keeps = self.model.problem.steps[i].keeps.unwrap_or(60);
-                    let wait = self.below(keeps as usize + 1) as Tick;
-                    self.placing.end_before(i, wait);
-                }
             }
         }
     }

@@ -37,7 +37,8 @@ impl Engine for Search {
             better(problem, &mut best, timed, watch);
         }
         if problem.steps.len() > LARGE && problem.dishes.len() > 1 && !model.live {
-            ruin(&model, &mut best, watch);
+            large(&model, &mut best, watch);
+            return Ok(best);
         }
         if !watch.stop() && problem.steps.len() <= EXACT {
             prove(&model, &mut best, watch);
@@ -69,68 +70,118 @@ fn better(problem: &Problem, best: &mut Solution, schedule: Schedule, watch: &mu
     }
 }
 
-/// Rounds of ruin and recreate, each longer than the last and hotter where the last was in vain; the best moments for
-/// what each found.
-fn ruin(model: &Model, best: &mut Solution, watch: &mut dyn Watch) {
+/// Large dinners: rounds of ruin and recreate from the best schedule and from others, and neighbourhoods of the best
+/// searched exactly, in turns.
+fn large(model: &Model, best: &mut Solution, watch: &mut dyn Watch) {
     let mut ruin = Ruin::new(model, &best.schedule);
-    let (mut moves, mut heat) = (300, HEAT);
+    best.bound = best.bound.max(timing::bound(model).min(best.total));
+    watch.improved(best);
+    let mut here = best.clone();
+    let (mut round, mut epoch) = (Round::new(), 0);
+    let mut turns: Option<Turns> = None;
     while !watch.stop() {
-        ruin.load(&best.schedule);
-        let before = best.total;
-        let stopped = round(&mut ruin, (moves, heat), best, watch);
+        ruin.load(&here.schedule);
+        let before = here.total;
+        let stopped = round.run(&mut ruin, &mut here, best, watch);
         if stopped && model.steps > TIMED {
             return;
         }
-        let timed = timing::improve(model, &best.schedule, false);
-        better(model.problem, best, timed, watch);
-        moves = moves * 3 / 2;
-        heat = if best.total < before {
-            HEAT
+        let timed = timing::improve(model, &here.schedule, false);
+        better(model.problem, best, timed.clone(), watch);
+        if score::of(model.problem, &timed) < score::objective(model.problem, &here.cost) {
+            here = solution(model.problem, timed, 0);
+        }
+        round.next(here.total < before - before / 50);
+        let short = epoch < STARTS && round.moves > SHORT;
+        if stopped || (round.vain < 2 && !short) {
+            continue;
+        }
+        epoch += 1;
+        if epoch > STARTS && model.steps <= NEAR && !watch.stop() {
+            let turns = turns.get_or_insert_with(|| Turns::new(model, best));
+            if turns.turn(best, watch) == End::Proven {
+                return;
+            }
+        }
+        round = Round::new();
+        round.heat = HOT;
+        // What is left to gain may lie far from the best: other begins first, and every other time later on.
+        here = if epoch < STARTS || epoch % 2 == 1 {
+            ruin.scatter();
+            solution(model.problem, ruin.schedule(), 0)
         } else {
-            (heat * 1.5).min(HOTTEST)
+            best.clone()
         };
     }
 }
 
-/// One round from hot to cold. `true` when told to stop.
-fn round(
-    ruin: &mut Ruin,
-    (moves, heat): (u32, f64),
-    best: &mut Solution,
-    watch: &mut dyn Watch,
-) -> bool {
-    let problem = ruin.problem();
-    let mut record = score::objective(problem, &best.cost);
-    let mut kept: Option<Schedule> = None;
-    for k in 0..moves {
-        let left = f64::from(moves - k) / f64::from(moves);
-        ruin.step((heat * left * left * left) as i64);
-        if ruin.total() < record {
-            record = ruin.total();
-            kept = Some(ruin.schedule());
-        }
-        if k % 8 > 0 {
-            continue;
-        }
-        let stopped = watch.stop();
-        if (stopped || k % 64 == 0)
-            && let Some(schedule) = kept.take()
-        {
-            better(problem, best, schedule, watch);
-        }
-        if stopped {
-            return true;
-        }
-    }
-    if let Some(schedule) = kept {
-        better(problem, best, schedule, watch);
-    }
-    false
+/// Moves from hot to cold.
+struct Round {
+    moves: u32,
+    heat: f64,
+    /// Rounds before this one that found nothing.
+    vain: u32,
 }
 
-/// What a move may cost in the begin of a round, and in that of the hottest.
+impl Round {
+    fn new() -> Self {
+        Round {
+            moves: 300,
+            heat: HEAT,
+            vain: 0,
+        }
+    }
+
+    /// Each is longer than the last, and hotter where the last was in vain.
+    fn next(&mut self, gained: bool) {
+        self.moves = self.moves * 3 / 2;
+        (self.heat, self.vain) = if gained {
+            (HOT, 0)
+        } else {
+            ((self.heat * 1.5).min(HOTTEST), self.vain + 1)
+        };
+    }
+
+    /// Makes `here` better, and `best` with it. `true` when told to stop.
+    fn run(
+        &self,
+        ruin: &mut Ruin,
+        here: &mut Solution,
+        best: &mut Solution,
+        watch: &mut dyn Watch,
+    ) -> bool {
+        let problem = ruin.problem();
+        let mut record = score::objective(problem, &here.cost);
+        let mut kept: Option<Schedule> = None;
+        for k in 0..=self.moves {
+            let left = f64::from(self.moves - k) / f64::from(self.moves);
+            ruin.step((self.heat * left * left * left) as i64);
+            if ruin.total() < record {
+                record = ruin.total();
+                kept = Some(ruin.schedule());
+            }
+            let stopped = k % 8 == 0 && watch.stop();
+            if (stopped || k % 64 == 0 || k == self.moves)
+                && let Some(schedule) = kept.take()
+            {
+                *here = solution(problem, schedule.clone(), 0);
+                better(problem, best, schedule, watch);
+            }
+            if stopped {
+                return true;
+            }
+        }
+        false
+    }
+}
+
+/// What a move may cost in the begin of the first round, of those after it, and at most after vain ones.
 const HEAT: f64 = 3000.0;
-const HOTTEST: f64 = 40_000.0;
+const HOT: f64 = 15_000.0;
+const HOTTEST: f64 = 100_000.0;
+/// Begins that are tried before one is gone on with, and the moves after which each is left.
+const STARTS: u32 = 4;
+const SHORT: u32 = 1500;
 
 /// Searches exactly until proof or told to stop: the whole, and neighbourhoods of the best, in turns.
 fn prove(model: &Model, best: &mut Solution, watch: &mut dyn Watch) {
@@ -182,6 +233,29 @@ impl<'m, 'p> Turns<'m, 'p> {
             allowance: 300,
             share: 0.5,
         }
+    }
+
+    /// A turn of neighbourhoods after the best schedule came from elsewhere; at the first, what holds without any decision.
+    fn turn(&mut self, best: &mut Solution, watch: &mut dyn Watch) -> End {
+        self.learner.adopt(&best.schedule);
+        if self.learner.nodes == 0 {
+            self.learner.open();
+            self.tell(best, watch);
+        }
+        let turn = self.learner.conflicts;
+        for _ in 0..40 {
+            let end = self.near(best, watch);
+            if end == End::Better || end == End::Proven {
+                self.tell(best, watch);
+            }
+            if self.learner.optimal() {
+                return End::Proven;
+            }
+            if end == End::Stopped || watch.stop() || self.learner.conflicts > turn + 1000 {
+                break;
+            }
+        }
+        End::Spent
     }
 
     fn target(&self, share: f64) -> i64 {
@@ -240,6 +314,8 @@ impl<'m, 'p> Turns<'m, 'p> {
 
 /// Steps above which orders of dishes and neighbourhoods are searched rather than the whole.
 const LARGE: usize = 80;
+/// Steps up to which neighbourhoods are searched exactly.
+const NEAR: usize = 200;
 /// Steps up to which the first schedule gets its best moments at once.
 const TIMED: usize = 300;
 /// Steps up to which the whole problem goes to the exact engine.

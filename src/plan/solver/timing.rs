@@ -130,6 +130,24 @@ pub fn chains(capacity: u32, tasks: &[Task], at: &[Tick], arcs: &mut Vec<Arc>) {
     }
 }
 
+/// What every schedule costs at least, by what follows what alone; 0 where that cannot be said cheaply.
+pub fn bound(model: &Model) -> i64 {
+    let latest: Vec<i64> = model.hi.iter().map(|&h| i64::from(h)).collect();
+    let mut flow = Flow::new(model.origin, &latest, model.spread());
+    for node in 0..model.nodes {
+        flow.hard(model.origin, node, i64::from(model.lo[node]));
+    }
+    for a in &model.arcs {
+        flow.hard(a.from, a.to, i64::from(a.gap));
+    }
+    for s in &model.softs {
+        flow.soft(s.arc.from, s.arc.to, i64::from(s.arc.gap), s.weight);
+    }
+    // Any of its flows is a bound.
+    flow.run(i64::MAX, PIVOTS * model.nodes + 1000);
+    (flow.value() + model.constant).max(0)
+}
+
 /// The best schedule of the same order; with `early`, hands-on steps as early as that costs nothing.
 /// The schedule itself where no better one is found.
 pub fn improve(model: &Model, s: &Schedule, early: bool) -> Schedule {

@@ -55,6 +55,7 @@ impl<'m, 'p> Learner<'m, 'p> {
             assumed: Vec::new(),
             conflicts: 0,
             nodes: 0,
+            asks: if model.steps > 80 { 1 } else { 16 },
             seen: HashMap::new(),
         };
         learner.build();

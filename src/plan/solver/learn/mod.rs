@@ -97,6 +97,8 @@ pub struct Learner<'m, 'p> {
     assumed: Vec<Lit>,
     pub conflicts: u64,
     pub nodes: u64,
+    /// Nodes between two questions whether to stop: fewer where a node takes longer.
+    asks: u64,
     seen: HashMap<ArcPair, usize>,
 }
 
@@ -126,6 +128,15 @@ impl Learner<'_, '_> {
         self.remember(schedule);
     }
 
+    /// Finds out what holds without any decision; [`Learner::bound`] knows it then.
+    pub fn open(&mut self) {
+        self.core.backtrack(0);
+        self.nodes += 1;
+        if self.start().is_err() {
+            self.core.fail();
+        }
+    }
+
     /// Searches for a schedule of at most `target`, or a proof that there is none.
     pub fn search(&mut self, target: i64, conflicts: u64, stop: &mut dyn FnMut() -> bool) -> End {
         let mut restarts = Restarts::new();
@@ -138,7 +149,7 @@ impl Learner<'_, '_> {
             return End::Proven;
         }
         loop {
-            if self.nodes.is_multiple_of(16) && stop() {
+            if self.nodes.is_multiple_of(self.asks) && stop() {
                 return End::Stopped;
             }
             self.nodes += 1;
