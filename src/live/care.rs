@@ -26,7 +26,7 @@ impl State {
             }
             let key = CallKey::Safety {
                 dish,
-                limit: limit.limit,
+                limit: limit.limit.clone(),
             };
             calls.push(Call {
                 priority: if now >= limit.at_ms {
@@ -36,11 +36,7 @@ impl State {
                 },
                 since: limit.warn_ms,
                 subject: self.script.dishes[dish].title.clone(),
-                sentence: format!(
-                    "{}, by {}",
-                    limit.sentence,
-                    self.clock(limit.at_ms).strftime("%H:%M")
-                ),
+                sentence: self.by(&limit),
                 action: Some(Action::Answer(key.clone())),
                 silent: false,
                 key,
@@ -57,6 +53,12 @@ impl State {
             .collect()
     }
 
+    /// "By 19:30 chill it".
+    fn by(&self, limit: &Deadline) -> String {
+        let at = self.clock(limit.at_ms);
+        format!("By {} {}", at.strftime("%H:%M"), limit.sentence)
+    }
+
     /// The limits of every dish that is out of the heat, with its position.
     fn limits(&self) -> Vec<(usize, Deadline)> {
         let of = |dish| {
@@ -67,34 +69,52 @@ impl State {
         (0..self.script.dishes.len()).flat_map(of).collect()
     }
 
-    /// The limits of a dish that is out of the heat, for the service: out on the table; for what is made ahead: cooling.
+    /// The limits of a dish that is out of the heat: what is made ahead, or was put in the cold, cools; the rest stands.
     fn limits_of(&self, dish: usize) -> Vec<Deadline> {
         let Some(off) = self.out_of_heat(dish) else {
             return Vec::new();
         };
         let kind = Kind {
             rice: self.script.dishes[dish].rice,
-            hot_day: false,
+            hot_day: self.script.hot_day,
         };
-        match self.script.part {
-            Part::Service => clocks::out_of_heat(off, kind).into_iter().collect(),
-            Part::Ahead => clocks::cooling(off, kind).into_iter().collect(),
+        if self.script.part == Part::Ahead || self.is_cooling(dish, off) {
+            clocks::cooling(off, kind)
+        } else {
+            clocks::out_of_heat(off, kind).into_iter().collect()
         }
     }
 
-    /// When the last step of a dish that spoils came out of the heat, once all of the dish is done.
+    /// When a dish that spoils came out of the heat, while none of it is on the heat: its clock does not wait for the rest of the dish.
     fn out_of_heat(&self, dish: usize) -> Option<Ms> {
         let script = &self.script.dishes[dish];
         script.use_by.as_ref()?;
-        let done = script.steps.iter().all(|&step| self.steps[step].over());
-        let ended = |step: &&usize| self.script.steps[**step].heat() && !self.steps[**step].skipped;
-        let off = script
-            .steps
-            .iter()
-            .filter(ended)
-            .filter_map(|&step| self.steps[step].ended)
-            .max();
-        off.filter(|_| done)
+        let hot = |&&step: &&usize| self.script.steps[step].heat() && !self.steps[step].skipped;
+        let mut off = None;
+        for &step in script.steps.iter().filter(hot) {
+            let state = &self.steps[step];
+            if state.begun.is_some() && !state.over() {
+                return None;
+            }
+            off = off.max(state.ended);
+        }
+        off
+    }
+
+    /// Whether a dish was put in the cold after it came out of the heat, and isn't on the table yet.
+    fn is_cooling(&self, dish: usize, off: Ms) -> bool {
+        let script = &self.script.dishes[dish];
+        let cold = |&step: &usize| {
+            let state = &self.steps[step];
+            !state.skipped && state.begun.is_some_and(|begun| begun >= off)
+        };
+        let all_over = script.steps.iter().all(|&step| self.steps[step].over());
+        script.chilled.iter().any(cold) && !(all_over && self.is_served(dish))
+    }
+
+    fn is_served(&self, dish: usize) -> bool {
+        let mut courses = self.script.courses.iter().zip(&self.courses);
+        courses.any(|(course, state)| course.dishes.contains(&dish) && state.served.is_some())
     }
 
     pub(super) fn safety_notices(&self, now: Ms) -> Vec<Notice> {
@@ -109,10 +129,9 @@ impl State {
                 Weight::Caution
             },
             words: format!(
-                "{}: {}, by {} ({})",
+                "{}: {} ({})",
                 self.script.dishes[dish].title,
-                limit.sentence,
-                self.clock(limit.at_ms).strftime("%H:%M"),
+                self.by(&limit),
                 limit.source,
             ),
         };
@@ -130,11 +149,12 @@ impl State {
             let chill = chill.map_or_else(String::new, |limit| {
                 format!("chill by {}, ", self.clock(limit.at_ms).strftime("%H:%M"))
             });
-            lines.push(format!(
-                "{}: {chill}eat by {} ({what})",
-                dish.title,
-                date.strftime("%a %-d %b")
-            ));
+            let eat = match dish.made_before {
+                Some(1) => "eat within a day of when it was made".to_owned(),
+                Some(days) => format!("eat within {days} days of the day on which it was made"),
+                None => format!("eat by {}", date.strftime("%a %-d %b")),
+            };
+            lines.push(format!("{}: {chill}{eat} ({what})", dish.title));
         }
         lines.push(safety::DISCLAIMER.to_owned());
         lines

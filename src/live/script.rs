@@ -5,7 +5,7 @@ use jiff::{ZonedDateTime, civil::Date};
 use super::{Impossible, Ms, event::Opening};
 use crate::{
     measure::Ratio,
-    menu::{Hands, Session, StepRef},
+    menu::{Hands, Oven, Session, StepRef},
     plan::{
         build::{self, BuildError, Built},
         frame::{Frame, Part},
@@ -45,6 +45,8 @@ pub struct Script {
     pub cooks: u32,
     /// Burners of the hob.
     pub burners: u32,
+    /// The kitchen is hotter than 90 F (32.2 C): food may stand for one hour, not two.
+    pub hot_day: bool,
 }
 
 /// Nothing in it is a float. It lets two states of one session, which share their script, be compared without reading it.
@@ -111,6 +113,10 @@ pub struct ScriptDish {
     pub holds: Vec<Hold>,
     /// Until when what is left keeps in the refrigerator, and as what; `None`: nothing in it spoils.
     pub use_by: Option<(Date, String)>,
+    /// Part of it was made on a day before: its days count from then, so many.
+    pub made_before: Option<u32>,
+    /// Its steps that put it in the cold, by position.
+    pub chilled: Vec<usize>,
     /// There is rice in it.
     pub rice: bool,
 }
@@ -160,7 +166,7 @@ impl Script {
         let zero = -frame.ms(&opening.opened);
         Ok(Self {
             steps: steps.collect(),
-            dishes: dishes(session, &problem, opening.opened.date()),
+            dishes: dishes(session, &frame, &problem, opening),
             courses: courses(&frame, &problem, zero),
             ovens: session
                 .kitchen
@@ -182,6 +188,7 @@ impl Script {
                 .collect(),
             cooks: session.kitchen.cooks,
             burners: session.kitchen.burners,
+            hot_day: session.kitchen.ovens.iter().any(is_hot_day),
             part: opening.part,
             opened: opening.opened.clone(),
             session: opening.session.clone(),
@@ -293,32 +300,42 @@ fn step(
     }
 }
 
-fn dishes(session: &Session, problem: &Problem, cooked: Date) -> Vec<ScriptDish> {
-    let leftovers = safety::clocks::leftovers(session, cooked);
-    let rice = |item: &str| {
-        item.split_whitespace()
-            .next_back()
-            .is_some_and(|word| word.eq_ignore_ascii_case("rice"))
-    };
+/// By the room temperature from which an oven starts: above 90 F, exactly.
+fn is_hot_day(oven: &Oven) -> bool {
+    oven.room > Ratio::new(290, 9)
+}
+
+fn dishes(
+    session: &Session,
+    frame: &Frame,
+    problem: &Problem,
+    opening: &Opening,
+) -> Vec<ScriptDish> {
+    let leftovers = safety::clocks::leftovers(session, opening.opened.date());
     let laid_out =
         session
             .dishes
             .iter()
             .zip(&problem.dishes)
             .enumerate()
-            .map(|(i, (written, dish))| ScriptDish {
-                id: written.id.clone(),
-                title: written.title.clone(),
-                steps: dish.steps.clone(),
-                holds: dish.holds.clone(),
-                use_by: leftovers
-                    .iter()
-                    .find(|left| left.dish == i)
-                    .map(|left| (left.date, left.what.clone())),
-                rice: written
-                    .ingredients
-                    .iter()
-                    .any(|ingredient| rice(&ingredient.item)),
+            .map(|(i, (written, dish))| {
+                let left = leftovers.iter().find(|left| left.dish == i);
+                let ahead = opening.part == Part::Service && session.ahead.contains(&written.id);
+                let cold = |&step: &usize| {
+                    let place = frame.places.get(step).map(|(_, place)| *place);
+                    left.zip(place)
+                        .is_some_and(|(left, place)| left.chilled.contains(&place))
+                };
+                ScriptDish {
+                    id: written.id.clone(),
+                    title: written.title.clone(),
+                    steps: dish.steps.clone(),
+                    holds: dish.holds.clone(),
+                    use_by: left.map(|left| (left.date, left.what.clone())),
+                    made_before: left.filter(|_| ahead).map(|left| left.days),
+                    chilled: dish.steps.iter().copied().filter(cold).collect(),
+                    rice: left.is_some_and(|left| left.rice),
+                }
             });
     laid_out.collect()
 }

@@ -23,7 +23,7 @@ pub struct Deadline {
     pub at_ms: i64,
     /// When to say so before, in ms: a quarter of the time is left, half an hour at most.
     pub warn_ms: i64,
-    /// What must be done by then, verb first.
+    /// What must be done by then, verb first, to follow "By 19:30".
     pub sentence: String,
     /// Where the limit is from.
     pub source: Source,
@@ -50,18 +50,19 @@ fn deadline(row: &ClockRow, from_ms: i64, sentence: String) -> Deadline {
     }
 }
 
-/// Food that left the heat (or the refrigerator) and stands: by when it is eaten, hot again or cold.
+/// Food that left the heat (or the refrigerator) and stands: by when it is eaten, hot again or cold. Rice has the
+/// hour of the UK's advice, stricter than the two of the USDA.
 #[must_use]
 pub fn out_of_heat(off_ms: i64, kind: Kind) -> Option<Deadline> {
-    let id = if kind.hot_day {
-        "danger zone, hot day"
-    } else {
-        "danger zone"
+    let (id, then) = match kind {
+        Kind { rice: true, .. } => ("rice, cooling", "cool the rice"),
+        Kind { hot_day: true, .. } => ("danger zone, hot day", "chill it"),
+        _ => ("danger zone", "chill it"),
     };
     let row = Tables::get().clock(id)?;
     let hours = row.within / 3600;
     let sentence =
-        format!("Serve it, heat it over 63 C or chill it: {hours} h out of the heat are over");
+        format!("serve it, heat it over 63 C or {then}: then it is {hours} h out of the heat");
     Some(deadline(row, off_ms, sentence))
 }
 
@@ -72,17 +73,17 @@ pub fn cooling(begun_ms: i64, kind: Kind) -> Vec<Deadline> {
     let steps: &[(&str, &str)] = if kind.rice {
         &[(
             "rice, cooling",
-            "Have the rice cold: eat or throw away what is not",
+            "have the rice cold: eat or throw away what is not",
         )]
     } else {
         &[
             (
                 "cooling, first step",
-                "Have it at 70 F (21 C): if it isn't, reheat it to 165 F (74 C) now and cool it again, in shallow layers",
+                "have it at 21 C (70 F): if it isn't, reheat it to 74 C (165 F) at once and cool it again, in shallow layers",
             ),
             (
                 "cooling, total",
-                "Have it at 41 F (5 C): throw away what isn't",
+                "have it at 5 C (41 F): throw away what isn't",
             ),
         ]
     };
@@ -168,6 +169,10 @@ pub struct UseBy {
     pub what: String,
     /// Where it is from; where authorities differ, of the stricter first.
     pub sources: Vec<Source>,
+    /// Positions in the dish of the steps that put it in the cold.
+    pub chilled: Vec<usize>,
+    /// Cooked rice is in it.
+    pub rice: bool,
 }
 
 /// Use-by dates of what is left, for each dish in which something spoils, cooked on `cooked`. The shorter figure of the table, and of
@@ -186,7 +191,8 @@ pub fn leftovers(session: &Session, cooked: Date) -> Vec<UseBy> {
             let mut classes: BTreeSet<String> = view.dish_classes.get(dish.id.as_str())?.clone();
             classes.extend(steps.iter().flat_map(|step| step.upstream.iter().cloned()));
             let hot = steps.iter().any(|step| step.hot);
-            if steps.iter().all(|step| step.is_stable()) {
+            let ends = view.ends(&dish.id);
+            if steps.iter().all(|step| step.is_stable()) || ends.iter().all(|s| s.is_dry_bake()) {
                 return None;
             }
             let mut names = kept_foods(&classes, hot, &tokens(&dish.title));
@@ -216,6 +222,10 @@ pub fn leftovers(session: &Session, cooked: Date) -> Vec<UseBy> {
                 days: row.days,
                 what: row.what.clone(),
                 sources,
+                rice: classes.contains("rice"),
+                chilled: (0..steps.len())
+                    .filter(|&i| steps.get(i).is_some_and(|s| s.is_cold() && !s.hot))
+                    .collect(),
             })
         })
         .collect()

@@ -3,7 +3,7 @@
 use super::flow::{Flow, Outcome};
 use super::model::{Arc, BROKEN, Model, Task};
 use super::score;
-use crate::plan::problem::Tick;
+use crate::plan::problem::{Step, Tick};
 use crate::plan::schedule::Schedule;
 
 /// Weight of a tick of cost beside a tick by which a hands-on step could be earlier.
@@ -148,7 +148,8 @@ pub fn bound(model: &Model) -> i64 {
     (flow.value() + model.constant).max(0)
 }
 
-/// The best schedule of the same order; with `early`, hands-on steps as early as that costs nothing.
+/// The best schedule of the same order; with `early`, hands-on steps as early as that costs nothing, and all steps of a
+/// course that is wanted as soon as possible: what is made ahead begins to cool when it is off the heat.
 /// The schedule itself where no better one is found.
 pub fn improve(model: &Model, s: &Schedule, early: bool) -> Schedule {
     let latest: Vec<i64> = model.hi.iter().map(|&h| i64::from(h)).collect();
@@ -180,14 +181,14 @@ pub fn improve(model: &Model, s: &Schedule, early: bool) -> Schedule {
         }
     }
     if early {
-        for (i, step) in model
-            .problem
+        let problem = model.problem;
+        let at_once = |step: &Step| problem.courses[problem.dishes[step.dish].course].promised <= 0;
+        for (i, _) in problem
             .steps
             .iter()
             .enumerate()
-            .filter(|(i, s)| s.hands && !model.fixed[*i])
+            .filter(|(i, s)| (s.hands || at_once(s)) && !model.fixed[*i])
         {
-            debug_assert!(step.hands);
             flow.soft(i, model.origin, -i64::from(model.lo[i]), 1);
         }
     }

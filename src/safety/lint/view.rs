@@ -237,6 +237,22 @@ impl<'a> View<'a> {
         }
     }
 
+    /// The steps of a dish that nothing of it comes after. Empty for a dish without steps.
+    pub fn ends(&self, dish: &str) -> Vec<&StepView<'a>> {
+        let own = |step: &&StepView<'_>| step.dish.id == dish;
+        let followed: BTreeSet<usize> = self
+            .steps
+            .iter()
+            .filter(own)
+            .flat_map(|step| step.before.iter().copied())
+            .collect();
+        let steps = self.steps.iter().enumerate();
+        steps
+            .filter(|(i, step)| own(step) && !followed.contains(i))
+            .map(|(_, step)| step)
+            .collect()
+    }
+
     /// Servings wanted by servings written for.
     pub fn growth(&self, dish: &Dish) -> Ratio {
         let guests = Ratio::from_integer(i128::from(self.session.guests));
