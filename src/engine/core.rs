@@ -185,7 +185,17 @@ impl<S: Engine> Core<S> {
         let solution = self
             .solver
             .solve(&problem, self.state.hint().as_ref(), &mut watch);
-        let solution = solution.map_err(|error| Stuck::NoPlan(error.to_string()))?;
+        let mut solution = solution.map_err(|error| Stuck::NoPlan(error.to_string()))?;
+        // A hurried search from the plan before can end in one that breaks a rule; a longer one from nothing is tried
+        // before such a plan is shown.
+        if !first && !verify(&problem, &solution.schedule).is_empty() {
+            watch.left = self.effort.first;
+            let afresh = self.solver.solve(&problem, None, &mut watch).ok();
+            let sound = |found: &Solution| verify(&problem, &found.schedule).is_empty();
+            if let Some(afresh) = afresh.filter(sound) {
+                solution = afresh;
+            }
+        }
         let event = self.state.plan_event(&problem, &solution);
         self.problem = Arc::new(problem);
         self.tell(event, now)?;
