@@ -9,7 +9,9 @@ use super::{Outcome, faults, print};
 use crate::measure::{Ratio, duration};
 use crate::menu::config::Config;
 use crate::menu::files::read_bounded;
-use crate::menu::{self, Diagnostics, FileKind, Loaded, Lookup, Moment, Session, StepRef, builtin};
+use crate::menu::{
+    self, Diagnostics, FileKind, Loaded, Lookup, Moment, Place, Session, StepRef, builtin,
+};
 use crate::plan::{Options, Part, build, hopeless::hopeless};
 use crate::safety;
 
@@ -88,15 +90,11 @@ fn with_safety(mut loaded: Loaded) -> Report {
         .iter()
         .filter(|finding| finding.severity != safety::Severity::Advice)
     {
-        let place = StepRef {
-            dish: finding.dish.clone().unwrap_or_default(),
-            step: finding.step.clone().unwrap_or_default(),
-        };
         let sources: Vec<String> = finding.sources.iter().map(ToString::to_string).collect();
         loaded.warn(
-            &place,
+            place(finding).as_ref(),
             format!("{}: {}", finding.severity, finding.words),
-            sources.join("; "),
+            &sources.join("; "),
         );
     }
     let report = never_on_time(loaded);
@@ -106,13 +104,29 @@ fn with_safety(mut loaded: Loaded) -> Report {
     }
 }
 
+/// What a finding is about: its step, its ingredient, or its dish.
+fn place(finding: &safety::Finding) -> Option<Place> {
+    let dish = finding.dish.clone()?;
+    Some(match (&finding.step, &finding.ingredient) {
+        (Some(step), _) => Place::Step(StepRef {
+            dish,
+            step: step.clone(),
+        }),
+        (None, Some(item)) => Place::Ingredient {
+            dish,
+            item: item.clone(),
+        },
+        (None, None) => Place::Dish(dish),
+    })
+}
+
 /// Warns of each step that can't be on time, whenever the cook begins within 'start'.
 fn never_on_time(mut loaded: Loaded) -> Report {
     let late = hopeless_steps(&loaded.session);
     for (step, ticks) in &late {
         let by = duration::print(Ratio::from_integer(i128::from(*ticks) * 30));
         loaded.warn(
-            step,
+            Some(&Place::Step(step.clone())),
             format!("the step '{step}' can never be on time: it ends {by} late at the earliest"),
             "begin earlier ('start'), promise later ('serve', 'gap'), or make it ahead",
         );

@@ -25,21 +25,34 @@ pub struct Loaded {
     pub session: Session,
     /// Warnings alone; and the sources, for more of them.
     pub warnings: Diagnostics,
-    /// Where each step's id stands.
-    places: HashMap<StepRef, At>,
+    places: HashMap<Place, At>,
+}
+
+/// Something of a session that stands somewhere in a file.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub enum Place {
+    /// A dish, by its id.
+    Dish(String),
+    /// A step.
+    Step(StepRef),
+    /// An ingredient of a dish: of several with that name, the last.
+    Ingredient {
+        /// The dish's id.
+        dish: String,
+        /// The ingredient's name.
+        item: String,
+    },
 }
 
 impl Loaded {
-    /// Where a step stands in its file.
-    pub fn place(&self, step: &StepRef) -> Option<At> {
-        self.places.get(step).copied()
-    }
-
-    /// Adds a warning about a step, shown at its place.
-    pub fn warn(&mut self, step: &StepRef, message: impl Into<String>, help: impl Into<String>) {
-        let at = self.place(step).unwrap_or_default();
-        self.warnings
-            .push(Diagnostic::warning(at, message).help(help));
+    /// Adds a warning, shown at its place; where there is none, at the head of the session's file. `help` may be empty.
+    pub fn warn(&mut self, place: Option<&Place>, message: impl Into<String>, help: &str) {
+        let at = place.and_then(|place| self.places.get(place)).copied();
+        let mut warning = Diagnostic::warning(at.unwrap_or_default(), message);
+        if !help.is_empty() {
+            warning = warning.help(help);
+        }
+        self.warnings.push(warning);
         self.warnings.sort();
     }
 }
@@ -244,18 +257,23 @@ fn finish(reader: Reader) -> Diagnostics {
     reader.into_found()
 }
 
-fn places_of(raw: &RawDish) -> impl Iterator<Item = (StepRef, At)> {
-    raw.dish
-        .steps
-        .iter()
-        .zip(&raw.places)
-        .map(|(step, places)| {
-            let step = StepRef {
-                dish: raw.dish.id.clone(),
-                step: step.id.clone(),
-            };
-            (step, places.id)
-        })
+fn places_of(raw: &RawDish) -> impl Iterator<Item = (Place, At)> {
+    let id = || raw.dish.id.clone();
+    let steps = raw.dish.steps.iter().zip(&raw.places);
+    let steps = steps.map(move |(step, places)| {
+        let step = StepRef {
+            dish: id(),
+            step: step.id.clone(),
+        };
+        (Place::Step(step), places.id)
+    });
+    let ingredients = raw.dish.ingredients.iter().zip(&raw.ingredients);
+    let ingredients = ingredients.map(move |(ingredient, at)| {
+        let (dish, item) = (id(), ingredient.item.clone());
+        (Place::Ingredient { dish, item }, *at)
+    });
+    let dish = std::iter::once((Place::Dish(id()), raw.id_at));
+    dish.chain(steps).chain(ingredients)
 }
 
 fn folder_of(path: &Path) -> PathBuf {

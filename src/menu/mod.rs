@@ -19,7 +19,7 @@ pub mod text;
 
 pub use diagnostic::{Diagnostic, Diagnostics, Severity};
 pub use load::{
-    FileKind, Loaded, Lookup, kind_of, load, load_bytes, load_dish, load_kitchen, load_text,
+    FileKind, Loaded, Lookup, Place, kind_of, load, load_bytes, load_dish, load_kitchen, load_text,
     read_anything,
 };
 pub use model::*;

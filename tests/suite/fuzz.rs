@@ -42,8 +42,10 @@ const WORDS: [&str; 16] = [
     "\"undone\"",
 ];
 
+type Target = fn(&[u8]);
+
 /// Calls `target` with the inputs and with many broken copies of them.
-fn run(inputs: &[Vec<u8>], target: fn(&[u8])) {
+fn run(inputs: &[Vec<u8>], target: Target) {
     for input in inputs {
         target(input);
     }
@@ -236,7 +238,7 @@ fn any_bytes_as_a_page() {
 /// What the fuzzer itself came upon: a few inputs of each target, by the paths that they take through a reader.
 #[test]
 fn inputs_that_the_fuzzer_found() {
-    let readers: [(&str, fn(&[u8])); 13] = [
+    let readers: [(&str, Target); 13] = [
         ("log", targets::log),
         ("records", targets::records),
         ("session", targets::session),

@@ -30,8 +30,16 @@ fn program(arguments: &[&str], log: &Path, home: &Path) -> Child {
         .unwrap()
 }
 
-/// What the log says, in the order in which it happened: the notes, and how many records there are.
-fn logged(path: &Path) -> (Vec<String>, usize) {
+/// What a log says.
+#[derive(Default)]
+struct Logged {
+    /// In the order in which they happened.
+    notes: Vec<String>,
+    records: usize,
+    closed: bool,
+}
+
+fn logged(path: &Path) -> Logged {
     let reading = log::read::<Event>(path).unwrap();
     assert!(
         reading.flaw.as_ref().is_none_or(log::Flaw::is_tail),
@@ -45,7 +53,14 @@ fn logged(path: &Path) -> (Vec<String>, usize) {
             Event::Noted { text } if text.starts_with("kill") => Some(text.clone()),
             _ => None,
         });
-    (notes.collect(), reading.records.len())
+    Logged {
+        notes: notes.collect(),
+        records: reading.records.len(),
+        closed: reading
+            .records
+            .last()
+            .is_some_and(|last| last.event == Event::Closed),
+    }
 }
 
 /// What came of all sittings.
@@ -59,11 +74,12 @@ struct Tally {
     records: usize,
 }
 
-/// One sitting: types notes and what a cook types, counts what is acknowledged, and kills at a random one.
+/// One sitting: types notes and what a cook types, counts what is acknowledged, and kills at a random one. Whether the dinner
+/// is over: it may have ended in the moment of the kill.
 fn sitting(number: usize, log: &Path, home: &Path, random: &mut Pcg64, tally: &mut Tally) -> bool {
     let first = ["cook", "friday-fish", "--plain", "--virtual", "--log"];
     let again = ["cook", "--plain", "--virtual", "--resume"];
-    let (before, before_records) = if number == 0 {
+    let before = if number == 0 {
         Default::default()
     } else {
         logged(log)
@@ -97,20 +113,26 @@ fn sitting(number: usize, log: &Path, home: &Path, random: &mut Pcg64, tally: &m
     let end = child.wait_with_output().unwrap();
     drop(typing.join().unwrap());
     // The cook who does the expected thing again and again comes to the end of the meal.
-    let closed = said < until && end.status.success();
+    let by_itself = said < until && end.status.success();
     assert!(
-        said == until || closed,
+        said == until || by_itself,
         "sitting {number} ended: {}",
         String::from_utf8_lossy(&end.stderr)
     );
 
-    let (notes, records) = logged(log);
+    let after = logged(log);
+    let notes = &after.notes;
+    let known = before.notes.len();
     assert_eq!(
-        notes[..before.len()],
-        before,
+        notes[..known],
+        before.notes,
         "sitting {number} changed the past"
     );
-    let new = &notes[before.len()..];
+    assert!(
+        after.closed || !by_itself,
+        "sitting {number}: ended, not closed"
+    );
+    let new = &notes[known..];
     let typed: Vec<String> = (0..new.len())
         .map(|note| format!("kill {number} {note}"))
         .collect();
@@ -121,11 +143,11 @@ fn sitting(number: usize, log: &Path, home: &Path, random: &mut Pcg64, tally: &m
         "sitting {number}: {said} acknowledged, {} in the log",
         new.len()
     );
-    tally.kills += usize::from(!closed);
+    tally.kills += usize::from(!by_itself);
     tally.acknowledged += said;
     tally.unsaid += new.len() - said;
-    tally.records += records - before_records;
-    closed
+    tally.records += after.records - before.records;
+    after.closed
 }
 
 fn kill(times: usize, seed: u128) -> Tally {
@@ -136,11 +158,12 @@ fn kill(times: usize, seed: u128) -> Tally {
     while tally.kills < times {
         let log = folder.path().join(format!("dinner-{dinners}.jsonl"));
         let mut number = 0;
-        while tally.kills < times && !sitting(number, &log, folder.path(), &mut random, &mut tally)
-        {
+        let mut over = false;
+        while tally.kills < times && !over {
+            over = sitting(number, &log, folder.path(), &mut random, &mut tally);
             number += 1;
         }
-        if tally.kills == times {
+        if !over {
             close(&log, folder.path());
         }
         dinners += 1;

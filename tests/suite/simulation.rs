@@ -236,9 +236,16 @@ fn killed_while_the_end_is_shown() {
     dinners(1_009_765..1_009_766);
 }
 
-/// Run by `.ci/run`: `cargo test --test suite ten_thousand -- --ignored`
+/// Run by `.ci/run`: `cargo test --test suite two_thousand -- --ignored`
 #[test]
 #[ignore = "takes more than a minute"]
+fn two_thousand_careless_dinners() {
+    dinners(1_000_000..1_002_000);
+}
+
+/// `cargo test --test suite ten_thousand -- --ignored`
+#[test]
+#[ignore = "takes minutes"]
 fn ten_thousand_careless_dinners() {
     dinners(1_000_000..1_010_000);
 }

@@ -328,6 +328,10 @@ fn heat(words: &[(usize, &str)], index: usize, word: &str, at: usize) -> Option<
     let fan = previous == "fan" || after == "fan" || after == "convection";
     let text = format!("{}{number} {scale_text}", if fan { "fan " } else { "" });
     let celsius = middle(&text).or_else(|| celsius(&text).ok())?;
+    // Neither an oven nor food that is cooked is that cold: a torn number.
+    if celsius < Ratio::from_integer(0) {
+        return None;
+    }
     Some(Heat {
         text,
         celsius,
