@@ -5,7 +5,7 @@ use crate::{menu::StepRef, plan::build::BuildError};
 /// An event that cannot have happened in this state.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum Impossible {
-    /// The first event is not [`Event::Opened`], or a later one is.
+    /// The first event is not [`super::Event::Opened`], or a later one is.
     #[error("a session opens once, first")]
     Opening,
     /// The session in the first record has no plan problem.

@@ -25,7 +25,11 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
     if area.height == 0 {
         return;
     }
-    canvas.say(area, 0, 0, "courses", Meaning::Muted);
+    // A course more tells more than the title.
+    let tight = wanted(board, false) > area.height;
+    if !tight {
+        canvas.say(area, 0, 0, "courses", Meaning::Muted);
+    }
     let clock = Clock::of(board, ui.clock);
     let dishes = wanted(board, true) <= area.height;
     let name = board
@@ -35,9 +39,8 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
         .max()
         .unwrap_or(0);
     let name = u16::try_from(name).unwrap_or(u16::MAX).min(area.width / 3);
-    let mut y = 1;
+    let mut y = u16::from(!tight);
     // Where they don't all fit, what is served is told last.
-    let tight = wanted(board, false) > area.height;
     let first = board.courses.iter().filter(|c| !(tight && c.served));
     let last = board.courses.iter().filter(|c| tight && c.served);
     for course in first.chain(last) {
