@@ -426,3 +426,18 @@ fn a_page_of_list_items_and_plain_json() {
     );
     assert_eq!(strings(&pilaf, "step", "hands")[4], "off", "{text}");
 }
+
+#[test]
+fn a_chill_that_may_be_longer_and_a_temperature_inside() {
+    let dish = made(
+        r#"{"@type": "Recipe", "name": "Quince cream", "recipeIngredient": ["500 ml double cream", "2 quinces"],
+        "recipeInstructions": ["Whip the double cream.", "Chill for at least 3 hours, or up to 2 days.",
+        "Bake the quinces at 180 C for 40 minutes, until it is 74 C inside.", "Keeps in the fridge for 3 days."]}"#,
+    );
+    let steps = dish["step"].as_array().unwrap();
+    assert_eq!(steps.len(), 3, "{dish}");
+    assert_eq!(steps[1]["takes"].as_str(), Some("3 h"), "{dish}");
+    // Food's own temperature never becomes the oven's.
+    assert_eq!(steps[2]["core"].as_str(), Some("74 C"), "{dish}");
+    assert_eq!(steps[2]["oven"].as_table().unwrap().len(), 1, "{dish}");
+}

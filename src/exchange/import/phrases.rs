@@ -194,6 +194,11 @@ fn meaning(range: DurationRange, before: &str, after: &str) -> (DurationRange, A
         );
     }
     let day = Ratio::from_integer(24 * 3600);
+    // "Keep it covered for a day" is a step, "keeps for a day" is none.
+    let kept = says(
+        before,
+        &["keeps", "will keep", "can be kept", "can be stored"],
+    );
     let about = if ends(&["every", "each"]) {
         About::Every
     } else if ends(&[
@@ -204,6 +209,7 @@ fn meaning(range: DurationRange, before: &str, after: &str) -> (DurationRange, A
         "store for",
         "stored for",
     ]) && (range.hi >= day || ends(&["keeps for", "keep for"]))
+        || kept && ends(&["for"]) && range.hi >= day
     {
         About::Keeping
     } else if ends(&[

@@ -173,10 +173,11 @@ impl Maker<'_> {
             self.unused
                 .push(format!("\"{piece}\" (the course is served when it is due)"));
         }
-        let keeping = phrases::times(normal)
-            .into_iter()
-            .find(|t| t.about == About::Keeping);
+        let times = phrases::times(normal);
+        let keeping = times.iter().find(|t| t.about == About::Keeping);
+        // "Chill for at least 3 hours, or up to 2 days" is a step.
         if let Some(time) = keeping
+            && !times.iter().any(|t| t.about == About::Length)
             && phrases::work(normal) != Work::Oven
             && let Some(last) = self.steps.last_mut()
         {
@@ -567,6 +568,9 @@ fn core(normal: &str, heats: &[Heat]) -> Option<Proposal> {
             "core temperature",
             "thermometer",
             "core",
+            "inside",
+            "internal",
+            "in the middle",
             "in the centre",
             "in the center",
             "thickest part",
