@@ -109,10 +109,15 @@ impl Cook {
     /// What the cook does next, and when, if nothing else happens before.
     fn next(&mut self, state: &State, now: Ms) -> Option<(Ms, Action)> {
         let done = self.truly_done(state, now);
-        let called = state
-            .calls(now)
-            .into_iter()
-            .find_map(|call| call.action.map(|action| (call.key, action)));
+        // Nobody begins what hands, burners or vessels are missing for.
+        let possible = |action: &Action| match action {
+            Action::Begin(step) => state.hindrance(*step, now).is_none(),
+            _ => true,
+        };
+        let called = state.calls(now).into_iter().find_map(|call| {
+            let action = call.action.filter(possible)?;
+            Some((call.key, action))
+        });
         let asked = match called {
             Some((key, action)) => {
                 let at = self.arrives(key, now);
