@@ -116,7 +116,7 @@ fn running(home: &Path, takes: &str) -> Pty {
     fs::write(&file, twenty(takes)).unwrap();
     let mut command = command(PROGRAM, home);
     command.args(["cook", "--now", "2026-12-21 18:00", "--log"]);
-    command.arg(home.join("twenty.jsonl"));
+    command.arg(home.join(format!("twenty {takes}.jsonl")));
     command.arg(&file);
     let mut pty = start(command, home);
     pty.wait_for("Twenty pans");
