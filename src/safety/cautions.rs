@@ -51,11 +51,7 @@ pub(super) fn words_of(step: &Step) -> Vec<String> {
 
 pub(super) fn cautions_of(step: &Step) -> Vec<Caution> {
     let said = words_of(step);
-    let is_in = |phrases: &[String]| {
-        phrases
-            .iter()
-            .any(|phrase| Phrase::new(phrase).is_in(&said))
-    };
+    let is_in = |phrases: &[Phrase]| phrases.iter().any(|phrase| phrase.is_in(&said));
     let hot_blender = step.hot
         && step
             .batch
@@ -72,11 +68,7 @@ pub(super) fn cautions_of(step: &Step) -> Vec<Caution> {
 /// The caution that a step goes against in so many words.
 pub(super) fn against(step: &Step) -> Option<Caution> {
     let said = words_of(step);
-    let is_in = |phrases: &[String]| {
-        phrases
-            .iter()
-            .any(|phrase| Phrase::new(phrase).is_in(&said))
-    };
+    let is_in = |phrases: &[Phrase]| phrases.iter().any(|phrase| phrase.is_in(&said));
     let row = Tables::get()
         .cautions
         .iter()

@@ -4,7 +4,7 @@ use std::sync::LazyLock;
 
 use serde::Deserialize;
 
-use super::{Foods, Limit, Source};
+use super::{Foods, Limit, Source, words::Phrase};
 
 /// Every table.
 #[derive(Clone, Debug)]
@@ -203,13 +203,13 @@ pub struct CautionRow {
     /// Stable name.
     pub id: String,
     /// Phrases of a step that call for it.
-    pub words: Vec<String>,
+    pub(super) words: Vec<Phrase>,
     /// Phrases that take it away.
     #[serde(default)]
-    pub unless: Vec<String>,
+    pub(super) unless: Vec<Phrase>,
     /// Phrases of a step that does just what the caution warns of.
     #[serde(default)]
-    pub never: Vec<String>,
+    pub(super) never: Vec<Phrase>,
     /// The sentence.
     pub short: String,
 }

@@ -2,6 +2,8 @@
 
 use std::collections::HashMap;
 
+use serde::Deserialize;
+
 /// Words of a text, lower case, without accents, in the singular.
 #[must_use]
 pub(crate) fn tokens(text: &str) -> Vec<String> {
@@ -84,8 +86,15 @@ impl Part {
 }
 
 /// A phrase to look for; a word that ends in `*` stands for all that begin like it.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[serde(from = "String")]
 pub(crate) struct Phrase(Vec<Part>);
+
+impl From<String> for Phrase {
+    fn from(text: String) -> Self {
+        Self::new(&text)
+    }
+}
 
 impl Phrase {
     pub(crate) fn new(text: &str) -> Self {
