@@ -2,7 +2,6 @@
 
 use super::{
     frame::Part,
-    knobs::Setting,
     problem::Tick,
     text::{faults, heading, taken},
     timetable::Timetable,
@@ -61,20 +60,10 @@ fn rows(plan: &Timetable) -> Vec<Row> {
         });
     }
     for turn in plan.turns {
-        let oven = plan
-            .session
-            .kitchen
-            .ovens
-            .get(turn.oven)
-            .map_or("oven", |o| o.name.as_str());
-        let what = match turn.to {
-            Setting::Off => format!("{oven} off"),
-            Setting::At(_) => format!("{oven} to {}", plan.dial(turn)),
-        };
         rows.push(Row {
             at: turn.at,
             rank: 1,
-            what: format!("**{}**", escape(&what)),
+            what: format!("**{}**", escape(&plan.turned(turn))),
             with: escape(&plan.why(turn)),
         });
     }

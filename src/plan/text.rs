@@ -163,12 +163,7 @@ pub(super) fn taken(plan: &Timetable, i: usize) -> Vec<String> {
 
 fn turns(plan: &Timetable) -> Vec<Entry> {
     let made = plan.turns.iter().map(|turn| {
-        let oven = plan
-            .session
-            .kitchen
-            .ovens
-            .get(turn.oven)
-            .map_or("oven", |o| o.name.as_str());
+        let oven = plan.knob(turn);
         Entry {
             at: turn.at,
             rank: 1,

@@ -124,6 +124,21 @@ impl Timetable<'_> {
         from_step.map_or_else(|| degrees(target), |t| t.text.clone())
     }
 
+    /// The oven whose knob is turned.
+    pub fn knob(&self, turn: &Turn) -> &str {
+        let oven = self.session.kitchen.ovens.get(turn.oven);
+        oven.map_or("oven", |oven| oven.name.as_str())
+    }
+
+    /// "oven off", "oven to 190 C".
+    pub fn turned(&self, turn: &Turn) -> String {
+        let oven = self.knob(turn);
+        match turn.to {
+            Setting::Off => format!("{oven} off"),
+            Setting::At(_) => format!("{oven} to {}", self.dial(turn)),
+        }
+    }
+
     /// Why the knob is turned: "preheat for Roast chicken".
     pub fn why(&self, turn: &Turn) -> String {
         let dish = turn

@@ -96,7 +96,7 @@ fn the_environment_tells_the_terminal() {
     let inside = kind(&[
         ("TERM", "tmux-256color"),
         ("TERM_PROGRAM", "tmux"),
-        ("TMUX", "/tmp/x"),
+        ("TMUX", "/run/tmux/default,1,0"),
         ("KITTY_WINDOW_ID", "1"),
     ]);
     assert_eq!(

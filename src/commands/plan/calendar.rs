@@ -5,29 +5,19 @@ use jiff::{Timestamp, ZonedDateTime};
 use crate::{
     exchange::ics::{Alarm, Calendar, Event},
     measure::Ratio,
-    plan::{Part, knobs::Setting, problem::Tick, timetable::Timetable},
+    plan::{Part, problem::Tick, timetable::Timetable},
 };
 
 /// The calendar of a plan, made at `stamp`.
 pub(super) fn calendar(plan: &Timetable, stamp: Timestamp) -> Calendar {
     let mut events: Vec<Event> = plan.in_order().into_iter().map(|i| step(plan, i)).collect();
     for (n, turn) in plan.turns.iter().enumerate() {
-        let oven = plan
-            .session
-            .kitchen
-            .ovens
-            .get(turn.oven)
-            .map_or("oven", |o| o.name.as_str());
-        let to = match turn.to {
-            Setting::Off => format!("{oven} off"),
-            Setting::At(_) => format!("{oven} to {}", plan.dial(turn)),
-        };
         events.push(moment(
             plan,
             &format!("oven-{n}"),
             turn.at,
             turn.at,
-            to,
+            plan.turned(turn),
             plan.why(turn),
         ));
     }

@@ -7,12 +7,11 @@ use crate::screen::{
     Command, Drawn, Ui,
     canvas::{Canvas, cut_bottom, cut_left, cut_top, inset},
     keys::Place,
-    letters,
-    panes::{help, hints},
+    letters, page,
+    panes::hints,
     text,
     theme::Meaning,
     time::{Clock, MINUTE, minutes_words},
-    ui::Overlay,
 };
 
 /// Rows of one entry in the list.
@@ -45,21 +44,10 @@ fn first(ui: &Ui) -> [String; 6] {
 
 /// Draws the chooser into a buffer, all of it.
 pub fn paint(buffer: &mut Buffer, chooser: &Chooser, ui: &Ui) -> Drawn {
-    let mut canvas = Canvas::new(buffer, &ui.theme);
-    let area = canvas.area();
-    canvas.lay(area, Meaning::Ground);
-    canvas.lay(area, Meaning::Text);
-    match ui.overlay {
-        Overlay::Help(scroll) => help::draw(&mut canvas, area, ui, scroll),
-        _ => page(&mut canvas, area, chooser, ui),
-    }
-    Drawn {
-        hits: canvas.hits,
-        cursor: canvas.cursor,
-    }
+    page::paint(buffer, ui, |canvas, area| sheet(canvas, area, chooser, ui))
 }
 
-fn page(canvas: &mut Canvas, area: Rect, chooser: &Chooser, ui: &Ui) {
+fn sheet(canvas: &mut Canvas, area: Rect, chooser: &Chooser, ui: &Ui) {
     let wide = area.width >= 60 && area.height >= 18;
     let side = if wide { 3 } else { 1 };
     let (rest, foot) = cut_bottom(area, 1);
