@@ -6,10 +6,33 @@ use std::{
     time::Instant,
 };
 
-use super::{Announcement, worker::News};
+use super::{Announcement, desktop::Shown};
 
 /// Answers that the worker hasn't seen yet; beyond that the oldest name is no longer of interest.
 const ANSWERS: usize = 256;
+
+/// What a throw-away thread says to the worker.
+pub(super) enum News {
+    /// A sound has begun.
+    Started { token: u64 },
+    /// A sound has ended.
+    Ended {
+        token: u64,
+        result: Result<(), String>,
+    },
+    /// A sentence has been spoken.
+    Spoken {
+        token: u64,
+        result: Result<(), String>,
+    },
+    /// A notification is shown.
+    Shown {
+        token: u64,
+        result: Result<Box<Shown>, String>,
+    },
+    /// It was taken away.
+    Closed { token: u64 },
+}
 
 /// What the worker has to do next.
 pub(super) enum Mail {

@@ -16,8 +16,7 @@ use tokio::sync::mpsc::{UnboundedReceiver, unbounded_channel};
 use self::{desktop::Desk, sounding::Sounding, speaking::Speaking};
 use super::{
     AlertConfig, Announcement, Outcome, Report, Speaker, Tone, Way,
-    desktop::Shown,
-    mailbox::{Mail, Mailbox},
+    mailbox::{Mail, Mailbox, News},
     speech,
     stop::Stop,
 };
@@ -25,29 +24,6 @@ use crate::live::Priority;
 
 /// Threads of one way that are waited for without an answer; beyond that it isn't asked again until one comes back.
 const UNANSWERED: usize = 4;
-
-/// What a throw-away thread says to the worker.
-pub(super) enum News {
-    /// A sound has begun.
-    Started { token: u64 },
-    /// A sound has ended.
-    Ended {
-        token: u64,
-        result: Result<(), String>,
-    },
-    /// A sentence has been spoken.
-    Spoken {
-        token: u64,
-        result: Result<(), String>,
-    },
-    /// A notification is shown.
-    Shown {
-        token: u64,
-        result: Result<Box<Shown>, String>,
-    },
-    /// It was taken away.
-    Closed { token: u64 },
-}
 
 /// What the worker says to its owner.
 #[derive(Clone, Debug, PartialEq, Eq)]

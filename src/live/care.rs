@@ -3,10 +3,9 @@
 use super::{
     Action, Call, CallKey, Ms, Priority, State,
     board::{Notice, Weight},
-    kitchen::to_f64,
 };
 use crate::{
-    measure::{Ratio, units::Units},
+    measure::{Ratio, to_f64, units::Units},
     menu::amounts::{self, Line},
     plan::Part,
     safety::{

@@ -1,7 +1,10 @@
 //! The kitchen as the cook said it is: steps, ovens and courses in mid-meal.
 
 use super::{Ms, event::Setting};
-use crate::{measure::Ratio, safety::thermometer::Prediction};
+use crate::{
+    measure::{Ratio, to_f64},
+    safety::thermometer::Prediction,
+};
 
 /// One step in mid-meal.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -112,9 +115,4 @@ pub struct CourseState {
     pub served: Option<Ms>,
     /// By how much the plan last moved it, in ms, and when.
     pub moved: Option<(Ms, Ms)>,
-}
-
-/// A ratio as the nearest float.
-pub(crate) fn to_f64(ratio: Ratio) -> f64 {
-    *ratio.numer() as f64 / *ratio.denom() as f64
 }

@@ -8,11 +8,14 @@ use std::{
 use super::{
     CallKey, Impossible, Ms,
     event::{Event, Opening, Planned, Setting, Trouble},
-    kitchen::{CourseState, OvenState, StepState, to_f64},
+    kitchen::{CourseState, OvenState, StepState},
     script::Script,
     undo::{Change, Image},
 };
-use crate::{measure::Ratio, menu::StepRef};
+use crate::{
+    measure::{Ratio, to_f64},
+    menu::StepRef,
+};
 
 /// The session as it is after all that happened.
 #[derive(Clone, Debug, PartialEq)]

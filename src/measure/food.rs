@@ -230,12 +230,12 @@ pub fn grams(value: Ratio, quantity: &Quantity, item: &str, note: &str) -> Optio
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::measure::quantity::parse;
+    use crate::measure::{quantity::parse, to_f64};
 
     fn weigh(amount: &str, item: &str, note: &str) -> Option<f64> {
         let amount = parse(amount).unwrap();
         let quantity = amount.quantity().unwrap();
-        grams(quantity.lo, quantity, item, note).map(|g| *g.numer() as f64 / *g.denom() as f64)
+        grams(quantity.lo, quantity, item, note).map(to_f64)
     }
 
     #[test]

@@ -17,3 +17,8 @@ pub mod units;
 
 /// An exact rational number. Bounded inputs keep every product of the program far inside `i128`.
 pub type Ratio = num_rational::Ratio<i128>;
+
+/// The nearest floating-point number: for physics and for the screen, where exactness ends.
+pub fn to_f64(ratio: Ratio) -> f64 {
+    *ratio.numer() as f64 / *ratio.denom() as f64
+}

@@ -2,7 +2,8 @@
 
 use super::diagnostic::Diagnostics;
 use super::files::BuiltIn;
-use super::load::{Loaded, Lookup, load_bytes};
+use super::load::{Loaded, load_bytes};
+use super::lookup::Lookup;
 
 /// A session that is built in.
 #[derive(Clone, Copy, Debug)]

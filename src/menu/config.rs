@@ -3,14 +3,13 @@
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 
-use etcetera::BaseStrategy;
 use jiff::civil::Time;
 use toml::de::DeValue;
 
 use super::diagnostic::{Diagnostic, Diagnostics};
 use super::files::read_bounded;
 use super::keys::{ALERT, CONFIG};
-use super::load::Lookup;
+use super::lookup::Lookup;
 use super::read::{self, Document, Fields, LONGEST_NAME, Reader, clock};
 use crate::measure::Ratio;
 use crate::measure::units::Units;
@@ -149,21 +148,6 @@ impl Config {
         let bytes = read_bounded(&path)
             .map_err(|why| Diagnostics::whole_file(&name, format!("can't be read: {why}")))?;
         Self::read(&name, &bytes)
-    }
-}
-
-impl Lookup {
-    /// The user's folders, by the XDG base directory specification: `$XDG_CONFIG_HOME/mealtide` (else
-    /// `~/.config/mealtide`) and `$XDG_DATA_HOME/mealtide` (else `~/.local/share/mealtide`); a value that is empty
-    /// or relative counts as unset. Without a home folder there are none.
-    pub fn of_the_user() -> Self {
-        match etcetera::choose_base_strategy() {
-            Ok(places) => Self {
-                config: Some(places.config_dir().join("mealtide")),
-                data: Some(places.data_dir().join("mealtide")),
-            },
-            Err(_) => Self::default(),
-        }
     }
 }
 

@@ -5,18 +5,10 @@ use std::path::{Path, PathBuf};
 
 use super::diagnostic::{At, Diagnostic, Diagnostics};
 use super::files::{Files, Folder, read_bounded};
+use super::lookup::Lookup;
 use super::model::{Dish, Kitchen, Session};
 use super::read::{self, RawDish, Reader};
 use super::{StepRef, lint, resolve};
-
-/// Where the user's own files are.
-#[derive(Clone, Debug, Default)]
-pub struct Lookup {
-    /// The folder of `config.toml` and `kitchen.toml`.
-    pub config: Option<PathBuf>,
-    /// The folder that has the user's `dishes/`.
-    pub data: Option<PathBuf>,
-}
 
 /// A session that can be planned, and what is doubtful about it.
 #[derive(Clone, Debug)]

@@ -8,6 +8,7 @@ pub mod files;
 pub mod keys;
 mod lint;
 mod load;
+mod lookup;
 pub mod model;
 pub mod prepare;
 mod read;
@@ -19,8 +20,9 @@ pub mod text;
 
 pub use diagnostic::{Diagnostic, Diagnostics, Severity};
 pub use load::{
-    FileKind, Loaded, Lookup, Place, kind_of, load, load_bytes, load_dish, load_kitchen, load_text,
+    FileKind, Loaded, Place, kind_of, load, load_bytes, load_dish, load_kitchen, load_text,
     read_anything,
 };
+pub use lookup::Lookup;
 pub use model::*;
 pub use step_ref::StepRef;

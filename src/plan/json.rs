@@ -7,6 +7,7 @@ use super::{
     problem::Tick,
     timetable::{Timetable, degrees, hands},
 };
+use crate::measure::to_f64;
 
 /// The plan as an object; every moment and length in ticks of 30 seconds from `zero`.
 #[derive(Debug, Serialize)]
@@ -128,7 +129,7 @@ pub fn document(plan: &Timetable, solve_ms: u64, remedies: Vec<Remedy>) -> Docum
             span: solution.cost.span,
         },
         bound: solution.bound.min(solution.total),
-        quantile: number(frame.quantile),
+        quantile: to_f64(frame.quantile),
         zero: frame
             .zero
             .timestamp()
@@ -196,8 +197,4 @@ fn ovens(plan: &Timetable) -> Vec<Oven> {
                 .collect(),
         })
         .collect()
-}
-
-fn number(ratio: crate::measure::Ratio) -> f64 {
-    *ratio.numer() as f64 / *ratio.denom() as f64
 }

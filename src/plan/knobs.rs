@@ -21,7 +21,7 @@ use super::{
     problem::{Mode, Oven, Problem, Tick},
     schedule::Schedule,
 };
-use crate::measure::Ratio;
+use crate::measure::{Ratio, to_f64};
 
 /// An empty oven is turned off when its next use is more than this many ticks (30 minutes) away.
 const IDLE: Tick = 60;
@@ -174,12 +174,12 @@ impl<'a> Pass<'a> {
             known,
             placed,
             begin,
-            room: tube::number(known.room),
-            heats: tube::number(known.heats) / 2.0,
-            cools: tube::number(known.cools) / 2.0,
+            room: to_f64(known.room),
+            heats: to_f64(known.heats) / 2.0,
+            cools: to_f64(known.cools) / 2.0,
             now: begin,
             last,
-            temperature: tube::number(known.temperature),
+            temperature: to_f64(known.temperature),
             tube,
             knob,
             committed: None,
@@ -216,7 +216,7 @@ impl<'a> Pass<'a> {
     fn value(&self, setting: Setting) -> f64 {
         match setting {
             Setting::Off => self.room,
-            Setting::At(c) => tube::number(c),
+            Setting::At(c) => to_f64(c),
         }
     }
 
@@ -409,19 +409,16 @@ pub fn temperatures(
     let Some(known) = problem.ovens.get(oven) else {
         return Vec::new();
     };
-    let (heats, cools) = (
-        tube::number(known.heats) / 2.0,
-        tube::number(known.cools) / 2.0,
-    );
+    let (heats, cools) = (to_f64(known.heats) / 2.0, to_f64(known.cools) / 2.0);
     let mut turns = turns.iter().filter(|t| t.oven == oven).peekable();
-    let mut now = tube::number(known.temperature);
+    let mut now = to_f64(known.temperature);
     let mut target = now;
     let mut curve = Vec::new();
     for tick in known.from.min(from)..=to.min(known.from.min(from).saturating_add(LONGEST)) {
         while let Some(turn) = turns.next_if(|t| t.at <= tick) {
             target = match turn.to {
-                Setting::Off => tube::number(known.room),
-                Setting::At(c) => tube::number(c),
+                Setting::Off => to_f64(known.room),
+                Setting::At(c) => to_f64(c),
             };
         }
         if tick >= from {

@@ -2,7 +2,8 @@
 
 use std::time::{Duration, Instant};
 
-use super::{News, Worker};
+use super::Worker;
+use crate::alert::mailbox::News;
 use crate::alert::{
     Announcement, Way,
     desktop::{self, Shown},

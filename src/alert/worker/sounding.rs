@@ -5,7 +5,8 @@ use std::{
     time::{Duration, Instant},
 };
 
-use super::{News, Notice, Worker};
+use super::{Notice, Worker};
+use crate::alert::mailbox::News;
 use crate::alert::{
     Announcement, Outcome, Report, Way,
     sound::{self, Job},

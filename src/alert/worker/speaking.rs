@@ -1,6 +1,7 @@
 //! The sentence that follows a sound.
 
-use super::{News, Worker};
+use super::Worker;
+use crate::alert::mailbox::News;
 use crate::alert::{Announcement, Way, speech, stop::Stop};
 
 /// A sentence that is being spoken.

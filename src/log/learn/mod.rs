@@ -23,8 +23,7 @@ pub use file::HistoryError;
 
 use super::review::{Preheat, Review, StepReview};
 use crate::{
-    live::kitchen::to_f64,
-    measure::Ratio,
+    measure::{Ratio, to_f64},
     menu::{Kitchen, Session, StepRef},
 };
 

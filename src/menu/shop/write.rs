@@ -5,7 +5,7 @@ use unicode_width::UnicodeWidthStr;
 
 use super::{Item, List, Total, Use};
 use crate::measure::quantity::Measure;
-use crate::measure::{Ratio, print};
+use crate::measure::{print, to_f64};
 
 /// As text in columns: amount, item, who needs it.
 pub fn text(list: &List) -> String {
@@ -97,15 +97,11 @@ fn total(total: &Total) -> Value {
         },
     };
     json!({
-        "least": number(total.quantity.lo),
-        "most": number(total.quantity.hi),
-        "buy": number(total.buy),
+        "least": to_f64(total.quantity.lo),
+        "most": to_f64(total.quantity.hi),
+        "buy": to_f64(total.buy),
         "unit": unit,
     })
-}
-
-fn number(value: Ratio) -> f64 {
-    *value.numer() as f64 / *value.denom() as f64
 }
 
 fn used(list: &List, used: &Use) -> Value {

@@ -14,7 +14,10 @@ use rayon::prelude::*;
 
 use self::{dinner::Dinner, script::Script};
 use super::{build::Built, schedule::Schedule, solver::Solution};
-use crate::{measure::Ratio, menu::Session};
+use crate::{
+    measure::{Ratio, to_f64},
+    menu::Session,
+};
 
 /// A course within this many milliseconds of its promise is on time.
 pub const TOLERANCE_MS: i64 = 300_000;
@@ -128,7 +131,7 @@ pub fn sure<E>(
     seed: u64,
     mut make: impl FnMut(Ratio) -> Result<(Built, Solution), E>,
 ) -> Result<Sure, E> {
-    let wanted = *share.numer() as f64 / *share.denom() as f64;
+    let wanted = to_f64(share);
     let mut at = |tenths| -> Result<Sure, E> {
         let (built, solution) = make(Ratio::new(tenths, 10))?;
         let forecast = forecast(session, &built, &solution.schedule, dinners, seed);

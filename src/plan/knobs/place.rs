@@ -1,8 +1,8 @@
 //! The settings that steps need of one oven, at their places in time.
 
-use super::{Setting, tube::number};
+use super::Setting;
 use crate::{
-    measure::{Ratio, temperature::Accepts},
+    measure::{Ratio, temperature::Accepts, to_f64},
     plan::{
         oven::span,
         problem::{Oven, Problem, Tick},
@@ -62,8 +62,8 @@ pub(super) fn placed(problem: &Problem, schedule: &Schedule, oven: usize) -> Vec
                 to: start + segment.to,
                 binds,
                 off,
-                lo: number(lo),
-                hi: number(hi),
+                lo: to_f64(lo),
+                hi: to_f64(hi),
                 target: Setting::Off,
                 edges: [edge(lo), edge(hi)],
             };

@@ -2,7 +2,7 @@
 
 use super::place::Placed;
 use crate::{
-    measure::Ratio,
+    measure::to_f64,
     plan::problem::{Oven, Tick},
 };
 
@@ -35,7 +35,7 @@ impl Tube {
                 }
             }
         }
-        let (heats, cools) = (number(oven.heats) / 2.0, number(oven.cools) / 2.0);
+        let (heats, cools) = (to_f64(oven.heats) / 2.0, to_f64(oven.cools) / 2.0);
         for t in (0..ticks.saturating_sub(1)).rev() {
             let (lo, hi) = bounds[t + 1];
             bounds[t].0 = bounds[t].0.max(lo - heats);
@@ -55,9 +55,4 @@ impl Tube {
         let (lo, hi) = self.at(tick);
         lo - SLACK <= temperature && temperature <= hi + SLACK
     }
-}
-
-/// A rational as a number.
-pub(super) fn number(ratio: Ratio) -> f64 {
-    *ratio.numer() as f64 / *ratio.denom() as f64
 }

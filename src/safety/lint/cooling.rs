@@ -5,7 +5,7 @@ use super::{
     view::{StepView, View},
 };
 use crate::{
-    measure::{Ratio, duration},
+    measure::{Ratio, duration, to_f64},
     safety::{
         Source, Tables,
         heat::{Body, Shape},
@@ -186,7 +186,7 @@ fn ahead_in_one_pot(view: &View<'_>, step: &StepView<'_>) -> Option<Finding> {
 
 /// A pot as high as it is wide.
 fn pot_words(litres: Ratio) -> String {
-    let litres = *litres.numer() as f64 / *litres.denom() as f64;
+    let litres = to_f64(litres);
     let deep = (4.0 * litres * 1e6 / std::f64::consts::PI).cbrt();
     format!(
         "{litres:.1} L in one pot are about {:.0} cm deep, and {}",

@@ -6,14 +6,10 @@ use super::core::{Core, Lit};
 use super::disjunctive::{Disjunctive, Scratch};
 use super::energy::{self, Energy};
 use super::pools::{Cumulative, Use};
+use super::variable::var;
 use super::{Choice, Learner};
 use crate::plan::solver::flow::Flow;
 use crate::plan::solver::model::{Arc, Model, Task};
-
-/// The variable of a moment.
-pub fn var(node: usize) -> usize {
-    node + 1
-}
 
 impl<'m, 'p> Learner<'m, 'p> {
     /// Builds everything; contradictions show when the search begins.

@@ -4,8 +4,8 @@
 //! optimal schedules for the job-shop scheduling problem", 1996), and the earliest completion of all
 //! that is decided to come before a task. Everything is done forward, then in the mirror of time.
 
-use super::build::var;
 use super::core::{Conflict, Core, Done, Lit};
+use super::variable::var;
 use crate::plan::solver::model::Node;
 
 /// Pairwise exclusive tasks: each occupies at least `work[k]` ticks from its moment on.

@@ -4,8 +4,8 @@
 //! take together, plus the least of the ways from their ends to the moment (the relaxation of
 //! J. Carlier, "The one-machine sequencing problem", 1982, for several machines by division).
 
-use super::build::var;
 use super::core::{Core, Done, Lit};
+use super::variable::var;
 use crate::plan::problem::Tick;
 use crate::plan::solver::model::{Model, Node};
 

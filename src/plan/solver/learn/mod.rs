@@ -13,6 +13,7 @@ mod energy;
 mod goal;
 mod keep;
 mod pools;
+mod variable;
 
 use std::collections::HashMap;
 
@@ -20,6 +21,7 @@ use self::core::{Conflict, Core, Done, Lit, Side};
 use self::disjunctive::{Disjunctive, Scratch};
 use self::energy::Energy;
 use self::pools::Cumulative;
+use self::variable::var;
 use super::flow::{Flow, Outcome};
 use super::model::{Arc, Model, Node};
 use super::score;
@@ -247,10 +249,10 @@ impl Learner<'_, '_> {
     fn tighten(&mut self) {
         for node in 0..self.model.nodes {
             self.flow
-                .set(self.earliest[node], Some(self.core.lo(build::var(node))));
+                .set(self.earliest[node], Some(self.core.lo(var(node))));
             if node != self.model.origin {
                 self.flow
-                    .set(Flow::latest_of(node), Some(-self.core.hi(build::var(node))));
+                    .set(Flow::latest_of(node), Some(-self.core.hi(var(node))));
             }
         }
     }
@@ -363,7 +365,7 @@ impl Learner<'_, '_> {
     fn take_back(&mut self) {
         let mut lent = std::mem::take(&mut self.lent);
         lent.retain(|&(node, latest)| {
-            let v = build::var(node);
+            let v = var(node);
             let (arc, now, root) = if latest {
                 (
                     Flow::latest_of(node),
@@ -386,7 +388,7 @@ impl Learner<'_, '_> {
     fn lend(&mut self) -> bool {
         let mut any = false;
         for node in 0..self.model.nodes {
-            let (v, at) = (build::var(node), self.flow.moment(node));
+            let (v, at) = (var(node), self.flow.moment(node));
             for (latest, arc, gap) in [
                 (false, self.earliest[node], self.core.lo(v)),
                 (true, Flow::latest_of(node), -self.core.hi(v)),
@@ -410,11 +412,11 @@ impl Learner<'_, '_> {
             let gap = self.flow.gap(flow_arc);
             lits.push(if flow_arc < nodes {
                 Lit {
-                    side: 2 * build::var(flow_arc) as u32 + 1,
+                    side: 2 * var(flow_arc) as u32 + 1,
                     value: gap,
                 }
             } else {
-                Lit::at_least(build::var(flow_arc - nodes), gap)
+                Lit::at_least(var(flow_arc - nodes), gap)
             });
             return;
         }
