@@ -10,7 +10,9 @@ use ratatui::{
     backend::{Backend, CrosstermBackend},
     buffer::Buffer,
     layout::{Position, Rect, Size},
+    style::Color,
 };
+use unicode_width::UnicodeWidthStr;
 
 /// What a terminal shows, and what it is to show next.
 #[derive(Debug)]
@@ -65,6 +67,7 @@ impl<W: Write> Screen<W> {
     pub fn draw(&mut self, draw: impl FnOnce(&mut Buffer) -> Option<Position>) -> io::Result<bool> {
         self.next.reset();
         let cursor = draw(&mut self.next);
+        close_rows(&mut self.next);
         let updates = self.shown.diff(&self.next);
         if updates.is_empty() && cursor == self.cursor && !self.afresh {
             return Ok(false);
@@ -87,6 +90,23 @@ impl<W: Write> Screen<W> {
         std::mem::swap(&mut self.shown, &mut self.next);
         (self.cursor, self.afresh) = (cursor, false);
         Ok(true)
+    }
+}
+
+/// Ends every painted row in a blank that stays: what captures a terminal's text cuts spaces off the end of a row, and the
+/// ground that they stand on with them.
+fn close_rows(buffer: &mut Buffer) {
+    const STAYING_BLANK: &str = "\u{a0}";
+    let area = *buffer.area();
+    let Some(last) = area.right().checked_sub(1) else {
+        return;
+    };
+    for y in area.top()..area.bottom() {
+        let wide = last > 0 && buffer[(last - 1, y)].symbol().width() > 1;
+        let cell = &mut buffer[(last, y)];
+        if !wide && cell.symbol() == " " && cell.bg != Color::Reset {
+            cell.set_symbol(STAYING_BLANK);
+        }
     }
 }
 
@@ -135,6 +155,22 @@ mod tests {
             );
         }
         assert!(!String::from_utf8_lossy(&frames[1]).contains("\x1b[2J"));
+    }
+
+    #[test]
+    fn a_painted_row_ends_in_a_blank_that_stays() {
+        let last = |words: &str, ground: Color| {
+            let mut buffer = Buffer::empty(Rect::new(0, 0, 4, 1));
+            buffer.set_string(0, 0, words, Style::new());
+            buffer.set_style(*buffer.area(), Style::new().bg(ground));
+            close_rows(&mut buffer);
+            buffer[(3, 0)].symbol().to_owned()
+        };
+        assert_eq!(last("one", Color::Black), "\u{a0}");
+        assert_eq!(last("one", Color::Reset), " ");
+        assert_eq!(last("four", Color::Black), "r");
+        assert_eq!(last("on\u{5b57}", Color::Black), " ");
+        close_rows(&mut Buffer::empty(Rect::ZERO));
     }
 
     #[test]
