@@ -357,6 +357,16 @@ fn what_is_made_passes_the_check() {
         "stew.json",
         "bars.html",
         "pilaf.json",
+        "style-graph.html",
+        "style-one-string.json",
+        "style-microdata.html",
+        "style-values.json",
+        "style-us.html",
+        "style-untyped.json",
+        "style-three-parts.json",
+        "style-spans.html",
+        "style-labels.json",
+        "style-list-item.json",
     ]
     .iter()
     .map(|name| dish(name).1)
@@ -440,4 +450,174 @@ fn a_chill_that_may_be_longer_and_a_temperature_inside() {
     // Food's own temperature never becomes the oven's.
     assert_eq!(steps[2]["core"].as_str(), Some("74 C"), "{dish}");
     assert_eq!(steps[2]["oven"].as_table().unwrap().len(), 1, "{dish}");
+}
+
+fn step<'a>(dish: &'a toml::Table, id: &str) -> &'a toml::Value {
+    let steps = dish["step"].as_array().unwrap();
+    steps
+        .iter()
+        .find(|s| s["id"].as_str() == Some(id))
+        .unwrap_or_else(|| panic!("no step {id}: {dish}"))
+}
+
+fn after<'a>(dish: &'a toml::Table, id: &str) -> Option<Vec<&'a str>> {
+    let list = step(dish, id).get("after")?.as_array()?;
+    Some(list.iter().filter_map(|v| v.as_str()).collect())
+}
+
+/// Where the text says "meanwhile", steps run side by side, and what follows waits for both.
+#[test]
+fn what_the_text_says_runs_side_by_side_does() {
+    let (soup, text) = dish("style-one-string.json");
+    assert_eq!(
+        after(&soup, "tear-basil"),
+        Some(vec!["add-tomatoes"]),
+        "{text}"
+    );
+    assert_eq!(
+        after(&soup, "blend-soup"),
+        Some(vec!["simmer", "tear-basil"]),
+        "{text}"
+    );
+    assert!(text.contains("# likely: \"Meanwhile\""), "{text}");
+    let (ham, text) = dish("style-list-item.json");
+    assert_eq!(
+        after(&ham, "put-potatoes"),
+        Some(vec!["remove-skin"]),
+        "{text}"
+    );
+    assert_eq!(
+        after(&ham, "drain-mash"),
+        Some(vec!["rest", "put-potatoes"]),
+        "{text}"
+    );
+    // While the cake cools is after it has baked.
+    let (cake, text) = dish("style-spans.html");
+    assert_eq!(after(&cake, "mix-together"), None, "{text}");
+}
+
+/// Sections that make something of their own run side by side, and are marked as a guess; what takes up their result,
+/// or the vessel of another, comes after it.
+#[test]
+fn sections_run_side_by_side_only_if_each_is_its_own() {
+    let (roast, text) = dish("style-three-parts.json");
+    assert_eq!(after(&roast, "put-flour"), Some(vec![]), "{text}");
+    assert_eq!(
+        after(&roast, "set-roasting"),
+        Some(vec!["roast-lower"]),
+        "{text}"
+    );
+    assert!(
+        text.contains("# guess: Gravy: a part of its own, but for the roasting tin"),
+        "{text}"
+    );
+    let (shanks, text) = dish("style-graph.html");
+    assert_eq!(after(&shanks, "mix-lemon"), Some(vec![]), "{text}");
+    assert_eq!(
+        after(&shanks, "rest-shanks"),
+        Some(vec!["cover-cook", "mix-lemon"]),
+        "{text}"
+    );
+    // "Dal: ...", "Rice: ...", "Tarka: ..." in one text are sections.
+    let (dal, text) = dish("style-labels.json");
+    assert_eq!(after(&dal, "soak-rice"), Some(vec![]), "{text}");
+    assert_eq!(after(&dal, "heat-ghee"), Some(vec!["simmer"]), "{text}");
+    // "To finish" is no part of its own.
+    let (chowder, text) = dish("chowder.html");
+    let afters = chowder["step"].as_array().unwrap();
+    assert!(afters.iter().all(|s| s.get("after").is_none()), "{text}");
+}
+
+/// Q = m c dT: 2 L from 15 to 100 C with 4.177 kJ/(kg K) (water, Choi and Okos 1986) are 710 kJ: 6.6 min at 1.8 kW,
+/// 11.8 min at 1 kW.
+#[test]
+fn coming_to_the_boil_takes_as_long_as_there_is_liquid() {
+    let (soup, text) = dish("style-one-string.json");
+    assert_eq!(
+        step(&soup, "add-tomatoes")["takes"].as_str(),
+        Some("7 to 12 min"),
+        "{text}"
+    );
+    assert!(text.contains("# guess: 2 L to the boil"), "{text}");
+    let dish = made(
+        r#"{"@type": "Recipe", "name": "Broth", "recipeIngredient": ["bones"],
+        "recipeInstructions": ["Cover the bones with water and bring to the boil."]}"#,
+    );
+    assert_eq!(strings(&dish, "step", "takes"), ["5 to 10 min"]);
+}
+
+/// UN/ECE Recommendation 20 common codes, as a PropertyValue's unitCode has them.
+#[test]
+fn common_codes_are_units() {
+    let (risotto, text) = dish("style-values.json");
+    assert_eq!(
+        strings(&risotto, "ingredient", "amount"),
+        [
+            "400 g",
+            "1.5 l",
+            "150 ml",
+            "2",
+            "60 to 80 g",
+            "0.1 kg",
+            "1 pinch"
+        ],
+        "{text}"
+    );
+    assert_eq!(risotto["serves"].as_integer(), Some(5));
+}
+
+#[test]
+fn lines_of_many_hands_are_split() {
+    let ingredient = |line: &str| {
+        let recipe = serde_json::json!({"@type": "Recipe", "name": "X", "recipeIngredient": [line],
+            "recipeInstructions": ["Mix."]});
+        let dish = made(&recipe.to_string());
+        let get = |key: &str| strings(&dish, "ingredient", key)[0].clone();
+        (get("amount"), get("item"), get("note"))
+    };
+    for (line, amount, item, note) in [
+        (
+            "8 bone-in, skin-on chicken thighs (about 3 lbs.)",
+            "8",
+            "bone-in, skin-on chicken thighs",
+            "about 3 lbs.",
+        ),
+        (
+            "small bunch flat-leaf parsley, leaves picked",
+            "1 small bunch",
+            "flat-leaf parsley",
+            "leaves picked",
+        ),
+        ("10 whole cloves", "10", "whole cloves", "-"),
+        (
+            "finely grated zest 1 lemon",
+            "1",
+            "lemon",
+            "finely grated zest",
+        ),
+        ("juice 1½ lemons", "1½", "lemons", "juice"),
+        (
+            "For the rice: 300g basmati rice",
+            "300g",
+            "basmati rice",
+            "for the rice",
+        ),
+        (
+            "3cm piece of ginger, peeled & grated",
+            "1 piece",
+            "ginger",
+            "3cm, peeled & grated",
+        ),
+        ("2 litres cider (or apple juice)", "2 litres", "cider", "-"),
+        ("2 tbsp ghee or vegetable oil", "2 tbsp", "ghee", "-"),
+        ("2 red or white onions", "2", "red or white onions", "-"),
+        ("1 pack of basil", "1 pack", "basil", "-"),
+    ] {
+        let got = ingredient(line);
+        assert_eq!(
+            got,
+            (amount.to_owned(), item.to_owned(), note.to_owned()),
+            "{line}"
+        );
+    }
 }

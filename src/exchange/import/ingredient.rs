@@ -13,6 +13,8 @@ pub(super) struct Split {
     pub or: Vec<String>,
     /// As the recipe has it.
     pub written: String,
+    /// A heading of the list that begins here.
+    pub heading: Option<String>,
 }
 
 /// The ingredients of one written line: one, or two where salt and pepper share it; none for a heading or an
@@ -53,10 +55,16 @@ fn line(text: &str) -> Vec<Split> {
     if text.is_empty() || is_heading(text) {
         return Vec::new();
     }
+    let (heading, text) = after_heading(text);
     let (amount, rest) = amount(text);
     let mut split = named(rest);
-    split.written = written;
+    split.written = written.clone();
     split.amount = amount;
+    if let Some(heading) = heading {
+        add_note(&mut split, heading);
+    }
+    bunch_without_number(&mut split);
+    sized_piece(&mut split);
     if let Some(taste) = to_taste(&mut split) {
         split.amount = split.amount.or(Some(taste));
     }
@@ -71,6 +79,87 @@ fn line(text: &str) -> Vec<Split> {
             .unwrap_or_else(|| bare(&split.written).to_owned());
     }
     salt_and_pepper(split)
+}
+
+/// "For the rice: 300 g basmati rice": the heading apart from the line.
+fn after_heading(text: &str) -> (Option<&str>, &str) {
+    match text.split_once(": ") {
+        Some((heading, rest)) if heading.to_lowercase().starts_with("for ") && !rest.is_empty() => {
+            (Some(heading), rest)
+        }
+        _ => (None, text),
+    }
+}
+
+/// Adds a remark behind the others.
+pub(super) fn add_note(split: &mut Split, note: &str) {
+    let note = note.trim_end_matches(':').trim();
+    let note = note
+        .strip_prefix("For ")
+        .map_or_else(|| note.to_owned(), |rest| format!("for {rest}"));
+    split.note = Some(match split.note.take() {
+        Some(before) => format!("{before}, {note}"),
+        None => note,
+    });
+}
+
+/// "Small bunch parsley": one small bunch.
+fn bunch_without_number(split: &mut Split) {
+    let mut words = split.item.splitn(3, ' ');
+    let (Some(first), Some(second)) = (words.next(), words.next()) else {
+        return;
+    };
+    let (first, second) = (first.to_lowercase(), second.to_lowercase());
+    const GATHERED: &[&str] = &[
+        "bunch", "handful", "pinch", "knob", "splash", "drizzle", "dash",
+    ];
+    let (said, rest) = if GATHERED.contains(&first.as_str()) {
+        (first.clone(), split.item.get(first.len()..))
+    } else if GATHERED.contains(&second.as_str())
+        && (noun::is_size(&first) || ["good", "generous"].contains(&first.as_str()))
+    {
+        let said = format!("{first} {second}");
+        (said.clone(), split.item.get(said.len()..))
+    } else {
+        return;
+    };
+    let amount = format!("1 {said}");
+    if split.amount.is_none()
+        && let Some(rest) = rest.map(str::trim).filter(|r| !r.is_empty())
+        && quantity::parse(&amount).is_ok()
+    {
+        split.item = rest.strip_prefix("of ").unwrap_or(rest).to_owned();
+        split.amount = Some(amount);
+    }
+}
+
+/// "3 cm piece of ginger": one piece; its size is a note.
+fn sized_piece(split: &mut Split) {
+    let Some(amount) = split.amount.clone() else {
+        return;
+    };
+    let length = quantity::parse(&amount)
+        .ok()
+        .and_then(|a| a.quantity().and_then(quantity::Quantity::dimension));
+    if length != Some(crate::measure::unit::Dimension::Length) {
+        return;
+    }
+    for noun in ["piece", "knob", "stick", "length"] {
+        if let Some(rest) = split.item.strip_prefix(&format!("{noun} ")) {
+            let item = rest.strip_prefix("of ").unwrap_or(rest).trim().to_owned();
+            split.item = item;
+            split.amount = Some(format!(
+                "1 {}",
+                if noun == "length" { "piece" } else { noun }
+            ));
+            let note = split.note.take();
+            split.note = Some(match note {
+                Some(note) => format!("{amount}, {note}"),
+                None => amount,
+            });
+            return;
+        }
+    }
 }
 
 /// Without the bullet or box before it.
@@ -143,13 +232,18 @@ fn handful(text: &str) -> Option<(Option<String>, &str)> {
 /// Item, note and substitutes of what follows the amount.
 fn named(text: &str) -> Split {
     let mut notes: Vec<String> = Vec::new();
+    let mut others: Vec<String> = Vec::new();
     let mut item = String::new();
     let mut rest = text;
     // Brackets are notes, wherever they stand.
     while let Some((before, after)) = rest.split_once('(') {
         item.push_str(before);
         let (inner, behind) = after.split_once(')').unwrap_or((after, ""));
-        notes.push(inner.trim().to_owned());
+        match inner.trim().strip_prefix("or ") {
+            // "cider (or apple juice)": a substitute.
+            Some(other) if !other.contains([',', ';']) => others.push(other.trim().to_owned()),
+            _ => notes.push(inner.trim().to_owned()),
+        }
         rest = behind;
     }
     item.push_str(rest);
@@ -167,7 +261,11 @@ fn named(text: &str) -> Split {
     .into_iter()
     .flatten()
     .min();
-    let (name, tail) = item.split_at(cut.unwrap_or(item.len()));
+    // "bone-in, skin-on chicken thighs": what stands before the comma is said of what follows.
+    let cut = cut
+        .map(|at| after_qualities(&item, at))
+        .unwrap_or(item.len());
+    let (name, tail) = item.split_at(cut.min(item.len()));
     let (name, tail) = (name.trim(), tail.trim_matches([',', ';', ' ', '-', '–']));
     let (name, purpose) = split_word(
         name,
@@ -187,13 +285,18 @@ fn named(text: &str) -> Split {
             );
         }
     }
-    let (name, or) = match name.split_once(" or ") {
-        // "red or white onions" is one thing in two kinds.
-        Some((first, other)) if first.contains(' ') || !other.contains(' ') => {
+    let (name, mut or) = match name.split_once(" or ") {
+        // "red or white onions" is one thing in two kinds, "ghee or vegetable oil" is two.
+        Some((first, other))
+            if first.contains(' ')
+                || !other.contains(' ')
+                || crate::measure::food::find(first).is_some() && !other.ends_with(" stock") =>
+        {
             (first, vec![other.trim().to_owned()])
         }
         _ => (name, Vec::new()),
     };
+    or.append(&mut others);
     let note = notes
         .iter()
         .map(|n| n.trim_matches([',', ' ']))
@@ -206,6 +309,28 @@ fn named(text: &str) -> Split {
         or,
         ..Split::default()
     }
+}
+
+/// Where a name ends whose first words, up to a comma at `at`, say how the thing is and not what.
+fn after_qualities(item: &str, at: usize) -> usize {
+    let (mut at, mut from) = (at, 0);
+    while let Some(part) = item.get(from..at) {
+        let last = part.rsplit(' ').next().unwrap_or(part).to_lowercase();
+        let quality = ["-in", "-on", "-less", "-free", "-purpose", "-fat"]
+            .iter()
+            .any(|end| last.ends_with(end))
+            || [
+                "boneless", "skinless", "ripe", "fresh", "large", "small", "medium", "dry", "firm",
+            ]
+            .contains(&last.as_str());
+        if !quality || !item.get(at..).is_some_and(|t| t.starts_with(", ")) {
+            return at;
+        }
+        from = at + 2;
+        let rest = item.get(from..).unwrap_or_default();
+        at = rest.find(", ").map_or(item.len(), |next| from + next);
+    }
+    at
 }
 
 fn split_word<'a>(text: &'a str, words: &[&str]) -> (&'a str, &'a str) {
@@ -278,7 +403,9 @@ fn counted_noun(split: &mut Split) {
     };
     if bare
         && NOUNS.contains(&noun::singular(&last.to_lowercase()).as_str())
-        && !name.ends_with("cinnamon")
+        && !["cinnamon", "whole", "ground"]
+            .iter()
+            .any(|w| name.ends_with(w))
     {
         split.amount = Some(format!("{amount} {last}"));
         split.item = name.to_owned();
@@ -293,8 +420,20 @@ fn juice_of(split: &mut Split) {
     {
         return;
     }
-    let Some(at) = lower.find(" of ") else { return };
-    let (part, fruit) = (split.item.get(..at), split.item.get(at + 4..));
+    // "Zest 1 lemon" lacks the "of".
+    let number = lower.find(|c: char| c.is_numeric());
+    let of = lower
+        .find(" of ")
+        .filter(|at| number.is_none_or(|n| *at < n));
+    let (end, start) = match (of, number) {
+        (Some(at), _) => (at, at + 4),
+        (None, Some(at)) => (at, at),
+        (None, None) => return,
+    };
+    let (part, fruit) = (
+        split.item.get(..end).map(str::trim),
+        split.item.get(start..),
+    );
     let (Some(part), Some(fruit)) = (part.map(str::to_owned), fruit) else {
         return;
     };

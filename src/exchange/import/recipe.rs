@@ -268,6 +268,7 @@ fn quantity(value: &Value) -> Option<String> {
             (one, other) => one.or(other),
         });
     let unit = get_words("unitText").or_else(|| get_words("unitCode").map(|code| unit_of(&code)));
+    let number = number.filter(|n| !n.is_empty());
     match (number, unit) {
         (Some(number), Some(unit)) => Some(format!("{number} {unit}").trim().to_owned()),
         (Some(number), None) => Some(number),
@@ -292,8 +293,11 @@ fn unit_of(code: &str) -> String {
         "CLT" => "cl",
         "DLT" => "dl",
         "LTR" => "l",
+        "CMQ" => "ml",
         "PTL" => "pint",
-        "QTL" => "quart",
+        "QTL" | "QT" => "quart",
+        "GLL" => "gallon",
+        "DZN" | "DZP" => "dozen",
         "C62" | "EA" | "H87" => "",
         _ => return code.to_owned(),
     };

@@ -65,9 +65,48 @@ fn sentences(text: &str) -> Vec<String> {
     found
 }
 
+/// A wait until something is cold.
+const COOLS: &[&str] = &[
+    "let cool",
+    "let it cool",
+    "leave to cool",
+    "allow to cool",
+    "cool completely",
+    "cool to room temperature",
+    "completely cool",
+];
+
+/// Where the oven is lit and other work follows in one sentence: "Heat the oven and line a tin".
+fn after_lighting(lower: &str) -> Option<usize> {
+    const VERBS: &[&str] = &[
+        "line", "grease", "butter", "oil", "dust", "put", "place", "set", "mix", "toss", "season",
+        "bring", "prepare",
+    ];
+    if !phrases::lights_oven(lower) {
+        return None;
+    }
+    [" and ", ", then ", "; "]
+        .iter()
+        .flat_map(|link| {
+            lower
+                .match_indices(link)
+                .map(|(at, _)| (at, at + link.len()))
+        })
+        .filter(|(at, after)| {
+            let verb = lower.get(*after..).and_then(|t| t.split(' ').next());
+            let oven_before = lower.get(..*at).is_some_and(|t| t.contains("oven"));
+            oven_before && verb.is_some_and(|v| VERBS.contains(&v))
+        })
+        .map(|(at, _)| at)
+        .min()
+}
+
 /// Where a clause begins that bakes, simmers or waits for a time that it says, with other work before it.
 fn cut(sentence: &str) -> Option<usize> {
     let lower = sentence.to_ascii_lowercase();
+    if let Some(at) = after_lighting(&lower) {
+        return Some(at);
+    }
     let links = [
         " and then ",
         ", then ",
@@ -100,16 +139,23 @@ fn cut(sentence: &str) -> Option<usize> {
                 "steam",
                 "boil",
                 "cook",
+                "let",
+                "allow",
             ];
             let normal = phrases::normal(after);
             let timed = phrases::times(&normal)
                 .iter()
                 .any(|t| t.about == About::Length);
+            // "Leave to cool" is a wait of its own, though no time is said.
+            let cools = phrases::says(&normal, COOLS);
             let before = phrases::normal(lower.get(..at)?);
+            // "While the dal simmers, soak the rice": what stands before the comma is no work.
+            let beside = before.starts_with("while ") && !before.contains(',');
             let same = phrases::work(&before) == phrases::work(&normal)
                 && !phrases::times(&before).is_empty();
             if starts.contains(&verb)
-                && timed
+                && (timed && !matches!(verb, "let" | "allow") || cools)
+                && !beside
                 && !same
                 && before.split(' ').count() > 2
                 && phrases::work(&normal) != Work::Hob

@@ -12,15 +12,24 @@ use crate::measure::{Ratio, duration};
 pub(super) fn dish(recipe: &Recipe, others: &[&str]) -> Result<String, NotImported> {
     let mut ingredients = Vec::new();
     let mut unused: Vec<String> = Vec::new();
+    let mut heading = None;
     for written in &recipe.ingredients {
-        let split = ingredient::split(written);
-        if split.is_empty()
-            && let Written::Line(text) = written
+        let mut split = ingredient::split(written);
+        if let Written::Line(text) = written
+            && split.is_empty()
         {
-            unused.push(format!("among the ingredients: \"{text}\""));
+            heading = Some(text);
+        }
+        // The first of a group carries the heading.
+        if let (Some(first), Some(text)) = (split.first_mut(), heading.take()) {
+            first.heading = Some(text.clone());
         }
         ingredients.extend(split);
     }
+    if let Some(text) = heading {
+        unused.push(format!("among the ingredients: \"{text}\""));
+    }
+    tell_apart(&mut ingredients);
     let (steps, unplaced) = step::propose_all(recipe, &ingredients);
     if steps.is_empty() {
         return Err(NotImported::NoSteps {
@@ -60,11 +69,28 @@ pub(super) fn dish(recipe: &Recipe, others: &[&str]) -> Result<String, NotImport
     Ok(out)
 }
 
+/// What stands twice in the list carries in its note which part of the dish it is for.
+fn tell_apart(ingredients: &mut [Split]) {
+    let items: Vec<String> = ingredients.iter().map(|i| i.item.to_lowercase()).collect();
+    let mut group: Option<String> = None;
+    for (index, ingredient) in ingredients.iter_mut().enumerate() {
+        group = ingredient.heading.clone().or(group);
+        let item = ingredient.item.to_lowercase();
+        let twice = items
+            .iter()
+            .enumerate()
+            .any(|(other, name)| other != index && *name == item);
+        if let (true, Some(group)) = (twice, &group) {
+            ingredient::add_note(ingredient, group);
+        }
+    }
+}
+
 fn head(recipe: &Recipe, unused: &mut Vec<String>) -> String {
     let mut out = String::from(
         "# Made from a schema.org Recipe. Behind each value that the recipe does not state in so many words stands how\n\
          # sure it is: likely (read from the words of the step) or guess (nothing says so). Look them over, above all\n\
-         # times, temperatures and what runs beside what: each step comes after the one before it.\n",
+         # times, temperatures and what runs beside what: each step comes after the one before it, but for `after`.\n",
     );
     if let Some(author) = &recipe.author {
         out.push_str(&format!("# By {}\n", comment(author)));
@@ -147,10 +173,14 @@ fn serves(yields: &[String]) -> Option<(String, How, String)> {
 }
 
 fn one_ingredient(ingredient: &Split) -> String {
-    let mut out = format!(
+    let mut out = String::new();
+    if let Some(heading) = &ingredient.heading {
+        out.push_str(&format!("\n# {}\n", comment(heading)));
+    }
+    out.push_str(&format!(
         "\n[[ingredient]]  # {}\n",
         comment(&quoted(&ingredient.written))
-    );
+    ));
     out.push_str(&format!("item = {}\n", quoted(&ingredient.item)));
     if let Some(amount) = &ingredient.amount {
         out.push_str(&format!("amount = {}\n", quoted(amount)));
@@ -174,6 +204,14 @@ fn one_step(step: &Step) -> String {
     line(&mut out, "takes", quoted(&step.takes.value), &step.takes);
     if let Some(hands) = &step.hands {
         line(&mut out, "hands", quoted(&hands.value), hands);
+    }
+    if let Some(after) = &step.after {
+        let ids = list(&after.ids);
+        out.push_str(&format!(
+            "after = {ids}  # {}: {}\n",
+            name(after.how),
+            comment(&after.why)
+        ));
     }
     if !step.needs.is_empty() {
         let names: Vec<String> = step.needs.iter().map(|n| n.value.clone()).collect();

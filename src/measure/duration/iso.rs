@@ -31,7 +31,7 @@ pub fn iso8601(text: &str) -> Result<Ratio, NotADuration> {
     if date.is_empty() && time.is_empty() {
         return Err(wrong("nothing follows the P"));
     }
-    let seconds = components(date, &[('W', WEEK), ('D', DAY)], text)?
+    let seconds = components(date, &[('Y', 0), ('M', 0), ('W', WEEK), ('D', DAY)], text)?
         + components(time, &[('H', HOUR), ('M', MINUTE), ('S', 1)], text)?;
     if seconds > Ratio::from_integer(LONGEST) {
         return Err(wrong("at most 366 days"));
@@ -39,6 +39,10 @@ pub fn iso8601(text: &str) -> Result<Ratio, NotADuration> {
     Ok(if negative { -seconds } else { seconds })
 }
 
+const NO_CALENDAR: &str = "years and months have no fixed length; a minute is PT1M";
+
+/// The sum of the components; a unit of size 0 is one without a fixed length, of which there may only be none
+/// ("P0Y0M0DT45M").
 fn components(mut rest: &str, units: &[(char, i128)], text: &str) -> Result<Ratio, NotADuration> {
     let wrong = |why: String| NotADuration(format!("'{text}' is not a duration: {why}"));
     let mut units = units.iter();
@@ -63,11 +67,14 @@ fn components(mut rest: &str, units: &[(char, i128)], text: &str) -> Result<Rati
         };
         let Some((_, size)) = units.find(|(known, _)| *known == letter) else {
             return Err(wrong(match letter {
-                'Y' | 'M' => "years and months have no fixed length; a minute is PT1M".into(),
+                'Y' | 'M' => NO_CALENDAR.into(),
                 'H' | 'S' => format!("{letter} comes after a T, as in PT1H"),
                 _ => format!("'{letter}' is out of place, as in P1DT2H30M15S"),
             }));
         };
+        if *size == 0 && !value.is_zero() {
+            return Err(wrong(NO_CALENDAR.into()));
+        }
         total += value * size;
         rest = &after[letter.len_utf8()..];
     }

@@ -1,0 +1,128 @@
+//! The temperatures that a text names.
+
+use super::{ENDS, words};
+use crate::measure::Ratio;
+use crate::measure::temperature::{OvenTemperature, celsius};
+
+/// A temperature in a text, in the words of the dish file.
+#[derive(Clone, Debug, PartialEq)]
+pub(in crate::exchange::import) struct Heat {
+    /// "180 C", "gas 4", "fan 160 C".
+    pub text: String,
+    /// In C, of a conventional oven.
+    pub celsius: Ratio,
+    /// Where it stands, in bytes of the normal text.
+    pub at: usize,
+    /// The text names no scale.
+    pub unsure: bool,
+    fan: bool,
+    word: usize,
+}
+
+/// The temperatures of a normal text, in order; of several that stand together ("180 C/350 F/gas 4") the first that
+/// is not a fan oven's.
+pub(in crate::exchange::import) fn heats(text: &str) -> Vec<Heat> {
+    let words = words(text);
+    let mut found: Vec<Heat> = Vec::new();
+    for (index, (at, word)) in words.iter().enumerate() {
+        let Some(heat) = heat(&words, index, word.trim_end_matches(ENDS), *at) else {
+            continue;
+        };
+        match found.last_mut() {
+            Some(last)
+                if index - last.word <= 4
+                    && text
+                        .get(last.at..*at)
+                        .is_some_and(|t| !t.contains(". ") && !t.contains("then")) =>
+            {
+                if last.fan && !heat.fan || last.unsure && !heat.unsure {
+                    *last = Heat {
+                        at: last.at,
+                        ..heat
+                    };
+                } else {
+                    last.word = index;
+                }
+            }
+            _ => found.push(heat),
+        }
+    }
+    found
+}
+
+fn heat(words: &[(usize, &str)], index: usize, word: &str, at: usize) -> Option<Heat> {
+    let next = |n: usize| {
+        words
+            .get(index + n)
+            .map(|(_, w)| w.trim_end_matches(ENDS))
+            .unwrap_or_default()
+    };
+    let previous = index
+        .checked_sub(1)
+        .and_then(|i| words.get(i))
+        .map(|(_, w)| *w)
+        .unwrap_or_default();
+    if word == "gas" {
+        let mark = if next(1) == "mark" { next(2) } else { next(1) };
+        let text = format!(
+            "gas {}",
+            mark.parse::<u8>().ok().filter(|m| (1..=9).contains(m))?
+        );
+        let celsius = middle(&text)?;
+        return Some(Heat {
+            text,
+            celsius,
+            at,
+            unsure: false,
+            fan: false,
+            word: index,
+        });
+    }
+    let end = word
+        .find(|c: char| !c.is_ascii_digit() && c != '-' && c != '–')
+        .unwrap_or(word.len());
+    let (digits, suffix) = word.split_at(end);
+    if !digits.starts_with(|c: char| c.is_ascii_digit()) || digits.len() > 9 {
+        return None;
+    }
+    let degree = next(1) == "deg";
+    let letter = match (suffix, degree) {
+        ("", true) => next(2),
+        ("", false) => next(1),
+        (suffix, _) => suffix,
+    };
+    let scale = match letter {
+        "c" | "celsius" | "centigrade" => Some("C"),
+        "f" | "fahrenheit" => Some("F"),
+        _ if degree && suffix.is_empty() => None,
+        _ => return None,
+    };
+    let number = digits.replace(['-', '–'], " to ");
+    let value: i128 = digits.split(['-', '–']).next_back()?.parse().ok()?;
+    // Without a scale: no oven is set to 260 C and more at home, nor to less than 260 F for baking.
+    let scale_text = scale.unwrap_or(if value >= 260 { "F" } else { "C" });
+    let after = if scale.is_some() && suffix.is_empty() {
+        next(if degree { 3 } else { 2 })
+    } else {
+        next(1)
+    };
+    let fan = previous == "fan" || after == "fan" || after == "convection";
+    let text = format!("{}{number} {scale_text}", if fan { "fan " } else { "" });
+    let celsius = middle(&text).or_else(|| celsius(&text).ok())?;
+    // Neither an oven nor food that is cooked is that cold: a torn number.
+    if celsius < Ratio::from_integer(0) {
+        return None;
+    }
+    Some(Heat {
+        text,
+        celsius,
+        at,
+        unsure: scale.is_none(),
+        fan,
+        word: index,
+    })
+}
+
+fn middle(text: &str) -> Option<Ratio> {
+    crate::measure::dial::setting(&OvenTemperature::parse(text, None).ok()?)
+}

@@ -1,0 +1,171 @@
+//! The kind of work that a text describes, by its verbs.
+
+use super::{place, says};
+
+/// What a step does, by its verb.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(in crate::exchange::import) enum Work {
+    /// In the oven.
+    Oven,
+    /// On the hob, left alone for minutes at a time.
+    Simmer,
+    /// On the hob, with the cook beside it.
+    Hob,
+    /// Waiting: cold, warm, or on the worktop.
+    Wait,
+    /// At the worktop.
+    Hand,
+}
+
+const OVEN: &[&str] = &[
+    "bake",
+    "baking",
+    "roast",
+    "roasting",
+    "in the oven",
+    "return to the oven",
+    "to the oven",
+];
+const SIMMER: &[&str] = &[
+    "simmer",
+    "simmering",
+    "boil",
+    "poach",
+    "steam",
+    "braise",
+    "parboil",
+    "blanch",
+    "slow cook",
+    "bubble gently",
+];
+const HOB: &[&str] = &[
+    "fry",
+    "saute",
+    "sauté",
+    "sweat",
+    "brown",
+    "sear",
+    "melt",
+    "heat",
+    "toast",
+    "soften",
+    "stir-fry",
+    "reduce",
+    "warm the",
+    "warm through",
+    "warm up",
+    "rewarm",
+    "griddle",
+    "caramelise",
+    "caramelize",
+    "wilt",
+    "scramble",
+    "deep-fry",
+    "on the hob",
+    "on the stove",
+    "medium heat",
+    "low heat",
+    "high heat",
+    "bring to the boil",
+    "bring to a boil",
+    "cook",
+];
+const WAIT: &[&str] = &[
+    "chill",
+    "refrigerate",
+    "rest",
+    "marinate",
+    "marinade",
+    "prove",
+    "proof",
+    "rise",
+    "soak",
+    "freeze",
+    "cool",
+    "let stand",
+    "leave to stand",
+    "stand",
+    "infuse",
+    "steep",
+    "set aside",
+    "drain for",
+    "drain on",
+    "leave",
+    "let sit",
+    "defrost",
+    "thaw",
+];
+
+/// Phrases that name the oven's work without doing it.
+const NO_OVEN: &[&str] = &[
+    "baking tray",
+    "baking pan",
+    "baking sheet",
+    "baking dish",
+    "baking powder",
+    "baking soda",
+    "roasting tin",
+    "roasting pan",
+    "roasting tray",
+    "dutch oven",
+    "ready to bake",
+    "ready to roast",
+    "baking paper",
+    "baking parchment",
+];
+
+/// What kind of work a normal text describes.
+pub(in crate::exchange::import) fn work(text: &str) -> Work {
+    let bare = NO_OVEN
+        .iter()
+        .fold(text.to_owned(), |text, phrase| text.replace(phrase, ""));
+    if says(&bare, OVEN) && !says(&bare, &["out of the oven", "from the oven"]) {
+        return Work::Oven;
+    }
+    let off = ["turn off the heat", "off the heat", "from the heat"];
+    let text = &off
+        .iter()
+        .fold(text.to_owned(), |text, phrase| text.replace(phrase, ""));
+    let first = |words: &[&str]| words.iter().filter_map(|w| place(text, w)).min();
+    // "Keep it at a simmer": it waits hot for what follows.
+    let simmers = BOIL
+        .iter()
+        .chain(KEPT_HOT)
+        .fold(text.to_owned(), |text, phrase| text.replace(phrase, ""));
+    let simmers = SIMMER.iter().any(|w| place(&simmers, w).is_some());
+    match (
+        simmers.then_some(()),
+        first(WAIT),
+        first(HOB).or(first(BOIL)),
+    ) {
+        (Some(_), _, _) => Work::Simmer,
+        (None, Some(wait), hob) if hob.is_none_or(|hob| wait < hob) => Work::Wait,
+        (None, Some(_), _) if says(text, &["chill", "refrigerate"]) => Work::Wait,
+        (None, _, Some(_)) => Work::Hob,
+        _ => Work::Hand,
+    }
+}
+
+/// Phrases by which a liquid is brought to its boil, which takes its own time before what is cooked in it begins.
+const BOIL: &[&str] = &[
+    "to the boil",
+    "to a boil",
+    "to boiling",
+    "to a simmer",
+    "to a gentle simmer",
+    "to simmering point",
+];
+
+const KEPT_HOT: &[&str] = &[
+    "keep it at a simmer",
+    "keep it at a gentle simmer",
+    "keep it at a bare simmer",
+    "keep at a simmer",
+    "keep it simmering",
+    "keep hot at a simmer",
+];
+
+/// Whether something is brought to the boil.
+pub(in crate::exchange::import) fn comes_to_the_boil(text: &str) -> bool {
+    BOIL.iter().any(|phrase| place(text, phrase).is_some())
+}
