@@ -4,7 +4,7 @@
 //! prints times to proof, costs and ratios; limits and workers that are not given follow the size (see [`Limits::of`]).
 //! `-- --live` runs sixty dinners that something upsets in the midst, and prints how soon there is a plan, the best
 //! lateness and the proof; `-- --dump 18:0-9,30:0-11` prints problems as JSON lines for
-//! `tests/reference/optima.py`; `-- --projects FOLDER BEST.csv` runs PSPLIB projects and prints the gaps.
+//! `tests/reference/optima.py`; `-- --psplib FOLDER_OR_ARCHIVE` runs project scheduling problems (see `psplib`).
 
 // A benchmark that is asked for nonsense may stop.
 #![allow(clippy::expect_used)]
@@ -26,8 +26,10 @@ mod json;
 mod live;
 #[path = "../dinners/midst.rs"]
 mod midst;
-#[path = "../dinners/projects.rs"]
+#[path = "../projects/mod.rs"]
 mod projects;
+#[path = "dinners/psplib.rs"]
+mod psplib;
 
 use dinners::{Shape, dinner};
 
@@ -220,34 +222,6 @@ fn dump(list: &str) {
     }
 }
 
-/// Average gap to the best known makespans.
-fn library(folder: &str, best: &str, seconds: f64) {
-    let Ok(table) = std::fs::read_to_string(best) else {
-        println!("projects were not run: {best} cannot be read");
-        return;
-    };
-    let (mut gap, mut count, mut proven) = (0.0, 0, 0);
-    for line in table.lines().skip(1) {
-        let Some((name, value)) = line.split_once(',') else {
-            continue;
-        };
-        let known = number(value.rsplit("..").next().unwrap_or(value));
-        let text = std::fs::read_to_string(format!("{folder}/{name}"));
-        let Some(problem) = text.ok().and_then(|t| projects::read(&t)) else {
-            println!("{name} was not run: no such project in {folder}");
-            continue;
-        };
-        let (solution, _) = ours(&problem, seconds);
-        gap += (solution.cost.late as f64 - known) / known;
-        count += 1;
-        proven += usize::from(solution.proven());
-    }
-    println!(
-        "{count} projects, {seconds} s each: average gap to the best known {:.3} %, {proven} proven",
-        100.0 * gap / f64::from(count)
-    );
-}
-
 fn main() {
     let options = Options(
         std::env::args()
@@ -258,9 +232,8 @@ fn main() {
     if options.has("--dump") {
         return dump(options.value("--dump", ""));
     }
-    if let Some(k) = options.0.iter().position(|a| a == "--projects") {
-        let seconds = number(options.value("--ours", "0.5"));
-        return library(&options.0[k + 1], &options.0[k + 2], seconds);
+    if options.has("--psplib") {
+        return psplib::run(&options);
     }
     if options.has("--live") {
         return live::run(number(options.value("--ours", "1")));

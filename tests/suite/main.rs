@@ -3,6 +3,9 @@
 // What can't be set up fails the test.
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
+#[path = "../projects/mod.rs"]
+mod projects;
+
 mod alert;
 mod careless;
 mod cook;
@@ -15,6 +18,7 @@ mod log;
 mod measure;
 mod menu;
 mod plan;
+mod psplib;
 mod pty;
 mod rehearsals;
 mod review;

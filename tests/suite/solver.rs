@@ -1,6 +1,6 @@
 //! The planner's engine: correct plans by two readings of the rules, and proven costs against a reference solver.
 
-use mealtide::plan::problem::{Problem, Tick};
+use mealtide::plan::problem::Problem;
 use mealtide::plan::schedule::Schedule;
 use mealtide::plan::solver::{Engine, Search, Solution, Watch};
 use mealtide::plan::verify;
@@ -11,9 +11,9 @@ mod check;
 mod dinners;
 #[path = "../dinners/midst.rs"]
 mod midst;
-#[path = "../dinners/projects.rs"]
-mod projects;
 
+use crate::projects::kitchen;
+use crate::projects::library::twenty;
 use dinners::{Shape, dinner};
 use midst::in_the_midst;
 
@@ -88,50 +88,12 @@ fn proven_costs_are_those_of_the_reference_solver() {
 /// Optima of PSPLIB's set J30 (`tests/reference/projects.py` says where from).
 #[test]
 fn project_makespans_are_the_published_optima() {
-    for line in include_str!("../data/j30.jsonl").lines() {
-        let row: serde_json::Value = serde_json::from_str(line).expect("JSON");
-        let list = |v: &serde_json::Value| -> Vec<i64> {
-            v.as_array()
-                .expect("a list")
-                .iter()
-                .map(|x| x.as_i64().expect("a number"))
-                .collect()
-        };
-        let lists = |key: &str| -> Vec<Vec<i64>> {
-            row[key]
-                .as_array()
-                .expect("lists")
-                .iter()
-                .map(list)
-                .collect()
-        };
-        let durations: Vec<Tick> = list(&row["durations"])
-            .into_iter()
-            .map(|d| d as Tick)
-            .collect();
-        let small = |v: Vec<i64>| v.into_iter().map(|x| x as u32).collect::<Vec<u32>>();
-        let demands: Vec<Vec<u32>> = lists("demands").into_iter().map(small).collect();
-        let mut before = vec![Vec::new(); durations.len()];
-        for (job, next) in lists("successors").into_iter().enumerate() {
-            for s in next {
-                before[s as usize - 1].push(job);
-            }
-        }
-        let problem = projects::problem(
-            &durations,
-            &demands,
-            &before,
-            &small(list(&row["capacity"])),
-        );
+    for known in twenty() {
+        let problem = kitchen::problem(&known.project);
         let solution = solved(&problem, None, u64::MAX);
-        assert!(solution.proven(), "{}", row["name"]);
-        assert_eq!(
-            solution.cost.late,
-            row["optimum"].as_i64().expect("a number"),
-            "{}",
-            row["name"]
-        );
-        assert_correct(&problem, &solution, &row["name"].to_string());
+        assert!(solution.proven(), "{}", known.name);
+        assert_eq!(solution.cost.late, i64::from(known.best), "{}", known.name);
+        assert_correct(&problem, &solution, &known.name);
     }
 }
 
