@@ -5,9 +5,7 @@ use std::{
     path::{Path, PathBuf},
 };
 
-use crossterm::event::{self, Event as Reported};
 use jiff::ZonedDateTime;
-use ratatui::layout::Size;
 
 use super::{Outcome, complain, cook, timing, view};
 use crate::{
@@ -20,7 +18,7 @@ use crate::{
     screen::{
         chooser::{self, Chooser, Chosen, Entry, Source},
         keys::Place,
-        plan_view, terminal,
+        plan_view,
     },
 };
 
@@ -63,8 +61,8 @@ fn choose(virtual_time: bool, timing: &timing::Args) -> Result<Outcome, Outcome>
     match &behind[order[chosen]] {
         Behind::Log(path) => Ok(cook::again(path, virtual_time)),
         Behind::Session(session) => {
-            let opening = || timing.open(session, Part::Service);
-            Ok(cook::anew(opening, virtual_time))
+            let draft = || timing.draft(session, Part::Service);
+            Ok(cook::anew(draft, virtual_time))
         }
         Behind::Nothing => Ok(Outcome::Fault),
     }
@@ -84,22 +82,12 @@ fn pick(
     plan: impl Fn(usize) -> Option<Result<Core<Search>, Outcome>>,
 ) -> io::Result<Option<usize>> {
     loop {
-        let ui = &look.ui;
-        look.screen
-            .draw(|buffer| chooser::paint(buffer, chooser, ui).cursor)?;
-        let reported = event::read()?;
-        if let Reported::Resize(width, height) = reported {
-            look.screen.resize(Size { width, height });
-        }
-        let area = look.screen.area();
-        match chooser.on_event(&reported, area, &mut look.ui) {
+        match look.ask(chooser, chooser::paint, Chooser::on_event)? {
+            None => return Ok(None),
             Some(Chosen::Cook(i)) => return Ok(Some(i)),
-            Some(Chosen::Leave) => return Ok(None),
             Some(Chosen::Plan(i)) => {
                 look.ui.message = Some(("making the plan".to_owned(), Ms::MAX));
-                let ui = &look.ui;
-                look.screen
-                    .draw(|buffer| chooser::paint(buffer, chooser, ui).cursor)?;
+                look.draw(|buffer, ui| chooser::paint(buffer, chooser, ui))?;
                 let planned = plan(i);
                 look.ui.message = None;
                 if let Some(Ok(core)) = planned
@@ -108,13 +96,6 @@ fn pick(
                     return Ok(Some(i));
                 }
             }
-            Some(Chosen::Afresh) => look.screen.afresh(),
-            Some(Chosen::Mouse(on)) => terminal::set_mouse(on)?,
-            Some(Chosen::Suspend) => {
-                terminal::suspend()?;
-                look.screen.afresh();
-            }
-            Some(Chosen::Redraw) | None => {}
         }
     }
 }

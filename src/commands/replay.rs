@@ -7,7 +7,6 @@ use std::{
 };
 
 use crossterm::event::{self, Event as Reported, MouseButton, MouseEventKind};
-use ratatui::layout::Size;
 
 use super::{Outcome, complain, print, view};
 use crate::{
@@ -16,11 +15,11 @@ use crate::{
     log,
     screen::{
         Command,
+        alike::Alike,
         app::{self, Effect},
         keys::Place,
         plain,
         replay_view::{self, Scrubber},
-        terminal,
     },
 };
 
@@ -96,9 +95,7 @@ fn play(mut player: Player) -> Result<Outcome, Outcome> {
             speed: player.speed(),
             paused: player.paused(),
         };
-        let ui = &look.ui;
-        look.screen
-            .draw(|buffer| replay_view::paint(buffer, &board, ui, &scrubber).cursor)
+        look.draw(|buffer, ui| replay_view::paint(buffer, &board, ui, &scrubber))
             .map_err(failed)?;
         let waits = if player.paused() {
             Duration::from_secs(3600)
@@ -113,9 +110,7 @@ fn play(mut player: Player) -> Result<Outcome, Outcome> {
             continue;
         }
         let reported = event::read().map_err(failed)?;
-        if let Reported::Resize(width, height) = reported {
-            look.screen.resize(Size { width, height });
-        }
+        look.fit(&reported);
         if let Some(to) = scrubbed(&reported, &look, &scrubber) {
             player.go_to(to);
             continue;
@@ -125,11 +120,10 @@ fn play(mut player: Player) -> Result<Outcome, Outcome> {
             match effect {
                 Effect::Other(command) => obey(&command, &mut player),
                 Effect::Leave => return Ok(Outcome::Well),
-                Effect::Afresh => look.screen.afresh(),
-                Effect::Mouse(on) => terminal::set_mouse(on).map_err(failed)?,
+                Effect::Afresh => look.obey(Alike::Afresh).map_err(failed)?,
+                Effect::Mouse(on) => look.obey(Alike::Mouse(on)).map_err(failed)?,
                 Effect::Suspend => {
-                    terminal::suspend().map_err(failed)?;
-                    look.screen.afresh();
+                    look.obey(Alike::Suspend).map_err(failed)?;
                     last = Instant::now();
                 }
                 // The past can't be changed.

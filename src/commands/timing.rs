@@ -44,11 +44,19 @@ impl Args {
             .map_or_else(|| Ok(clock.clone()), |text| read("now", text, &clock))
     }
 
-    /// A session as it is opened.
+    /// A session as it is opened, with all that it takes to be as sure as it asks to be.
     ///
     /// # Errors
     /// When a moment is none; it was complained about.
     pub fn open(&self, session: &Session, part: Part) -> Result<Opening, Outcome> {
+        self.draft(session, part).map(Draft::settled)
+    }
+
+    /// A session as it can be opened at once.
+    ///
+    /// # Errors
+    /// When a moment is none; it was complained about.
+    pub fn draft(&self, session: &Session, part: Part) -> Result<Draft, Outcome> {
         let opened = self.now()?;
         let mut session = session.clone();
         if let Some(text) = &self.serve {
@@ -61,34 +69,56 @@ impl Args {
                 Moment::At(serve.datetime())
             };
         }
-        Ok(Opening {
-            program: concat!("mealtide ", env!("CARGO_PKG_VERSION")).into(),
-            part,
-            quantile: match self.quantile {
-                Some(quantile) => quantile,
-                None => sure_enough(&session, &opened, part),
+        Ok(Draft {
+            settled: self.quantile.is_some() || session.sure.is_none() || part == Part::Ahead,
+            opening: Opening {
+                program: concat!("mealtide ", env!("CARGO_PKG_VERSION")).into(),
+                part,
+                quantile: self.quantile.unwrap_or(Ratio::new(1, 2)),
+                opened,
+                session,
             },
-            opened,
-            session,
         })
     }
 }
 
-/// The quantile at which the session is as sure to be on time as it asks to be; where it doesn't ask, one half.
-fn sure_enough(session: &Session, now: &ZonedDateTime, part: Part) -> Ratio {
-    let half = Ratio::new(1, 2);
-    if session.sure.is_none() || part == Part::Ahead {
-        return half;
+/// A session as it can be opened at once, before it is known which lengths make it as sure as it asks to be: thousands
+/// of simulated dinners tell that.
+pub struct Draft {
+    /// At the quantile that was asked for, or one half.
+    pub opening: Opening,
+    /// Nothing is left to be found out.
+    pub settled: bool,
+}
+
+impl Draft {
+    /// At the quantile at which the session is as sure to be on time as it asks to be.
+    pub fn settled(self) -> Opening {
+        let Opening {
+            session,
+            opened,
+            part,
+            ..
+        } = &self.opening;
+        if self.settled {
+            return self.opening;
+        }
+        let wish = Wish {
+            part: *part,
+            quantile: None,
+            sure: session.sure,
+            seconds: SEARCH,
+            shown: false,
+        };
+        match make(session, opened, &wish) {
+            Ok(plan) => Opening {
+                quantile: plan.built.frame.quantile,
+                ..self.opening
+            },
+            // What can't be planned is told by whoever opens the session.
+            Err(_) => self.opening,
+        }
     }
-    let wish = Wish {
-        part,
-        quantile: None,
-        sure: session.sure,
-        seconds: SEARCH,
-        shown: false,
-    };
-    // What can't be planned is told by whoever opens the session.
-    make(session, now, &wish).map_or(half, |plan| plan.built.frame.quantile)
 }
 
 fn read(name: &str, text: &str, clock: &ZonedDateTime) -> Result<ZonedDateTime, Outcome> {

@@ -3,7 +3,10 @@
 use std::io::{self, Write};
 
 use crossterm::event::{self, Event as Reported};
-use ratatui::{buffer::Buffer, layout::Size};
+use ratatui::{
+    buffer::Buffer,
+    layout::{Rect, Size},
+};
 
 use super::{Outcome, complain, faults};
 use crate::{
@@ -15,9 +18,11 @@ use crate::{
     },
     screen::{
         Drawn, Keys, Theme, Ui,
+        alike::{Alike, Asked},
         keys::Place,
-        page::{self, Turned},
+        page,
         terminal::{self, Screen},
+        theme::Depth,
         time::ClockFormat,
     },
 };
@@ -30,7 +35,12 @@ pub struct View {
     pub ui: Ui,
     /// How amounts are shown.
     pub units: Units,
+    /// What to do once the terminal has said what its background is; `None`: nothing more is asked.
+    unasked: Option<Wish>,
 }
+
+/// What the config wishes of the theme.
+type Wish = config::Theme;
 
 impl View {
     /// Takes the terminal, as the user's config says.
@@ -45,7 +55,7 @@ impl View {
                 .next_back()
                 .unwrap_or(Outcome::Fault)
         })?;
-        let theme = theme(config)?;
+        let (theme, unasked) = theme(&config.theme)?;
         let mut ui = Ui::new(theme, keys);
         ui.place = place;
         ui.mouse = config.mouse;
@@ -65,11 +75,55 @@ impl View {
             screen,
             ui,
             units: config.units,
+            unasked,
         })
+    }
+
+    /// Draws a frame. After the first one the terminal is asked for its background; a light one draws it once more.
+    ///
+    /// # Errors
+    /// When the terminal is gone.
+    pub fn draw(&mut self, paint: impl Fn(&mut Buffer, &Ui) -> Drawn) -> io::Result<()> {
+        let ui = &self.ui;
+        self.screen.draw(|buffer| paint(buffer, ui).cursor)?;
+        let Some(wish) = self.unasked.take() else {
+            return Ok(());
+        };
+        if terminal::is_light() == Some(true)
+            && let Ok(light) = fitting(&wish, true)
+        {
+            self.ui.theme = light;
+            let ui = &self.ui;
+            self.screen.draw(|buffer| paint(buffer, ui).cursor)?;
+        }
+        Ok(())
     }
 }
 
 impl View {
+    /// Shows a page until it is left (`None`) or asks for what it alone is for.
+    ///
+    /// # Errors
+    /// When the terminal is gone.
+    pub fn ask<P, T>(
+        &mut self,
+        page: &mut P,
+        paint: impl Fn(&mut Buffer, &P, &Ui) -> Drawn,
+        on_event: impl Fn(&mut P, &Reported, Rect, &mut Ui) -> Option<Asked<T>>,
+    ) -> io::Result<Option<T>> {
+        loop {
+            self.draw(|buffer, ui| paint(buffer, page, ui))?;
+            let reported = event::read()?;
+            self.fit(&reported);
+            match on_event(page, &reported, self.screen.area(), &mut self.ui) {
+                Some(Asked::Own(own)) => return Ok(Some(own)),
+                Some(Asked::Leave) => return Ok(None),
+                Some(Asked::Alike(alike)) => self.obey(alike)?,
+                None => {}
+            }
+        }
+    }
+
     /// Shows a page that scrolls until it is left; says whether what it shows was taken. `last` is the last row that may
     /// stand at its top.
     ///
@@ -80,29 +134,37 @@ impl View {
         last: usize,
         paint: impl Fn(&mut Buffer, &Ui, usize) -> Drawn,
     ) -> io::Result<bool> {
-        let mut first = 0;
-        loop {
-            let ui = &self.ui;
-            self.screen.draw(|buffer| paint(buffer, ui, first).cursor)?;
-            let reported = event::read()?;
-            if let Reported::Resize(width, height) = reported {
-                self.screen.resize(Size { width, height });
-            }
-            let area = self.screen.area();
-            let at = first;
-            let hits = |ui: &Ui| paint(&mut Buffer::empty(area), ui, at);
-            match page::on_event(&reported, &mut first, last, &mut self.ui, hits) {
-                Some(Turned::Take) => return Ok(true),
-                Some(Turned::Leave) => return Ok(false),
-                Some(Turned::Afresh) => self.screen.afresh(),
-                Some(Turned::Mouse(on)) => terminal::set_mouse(on)?,
-                Some(Turned::Suspend) => {
-                    terminal::suspend()?;
-                    self.screen.afresh();
-                }
-                Some(Turned::Redraw) | None => {}
+        let shown = |buffer: &mut Buffer, first: &usize, ui: &Ui| paint(buffer, ui, *first);
+        let taken = self.ask(&mut 0, shown, |first, event, area, ui| {
+            let at = *first;
+            let drawn = |ui: &Ui| paint(&mut Buffer::empty(area), ui, at);
+            page::on_event(event, first, last, ui, drawn)
+        })?;
+        Ok(taken.is_some())
+    }
+
+    /// Takes the size that a terminal reports.
+    pub fn fit(&mut self, reported: &Reported) {
+        if let Reported::Resize(width, height) = *reported {
+            self.screen.resize(Size { width, height });
+        }
+    }
+
+    /// Does what every screen does about a command.
+    ///
+    /// # Errors
+    /// When the terminal is gone.
+    pub fn obey(&mut self, alike: Alike) -> io::Result<()> {
+        match alike {
+            Alike::Redraw => {}
+            Alike::Afresh => self.screen.afresh(),
+            Alike::Mouse(on) => terminal::set_mouse(on)?,
+            Alike::Suspend => {
+                terminal::suspend()?;
+                self.screen.afresh();
             }
         }
+        Ok(())
     }
 }
 
@@ -120,25 +182,28 @@ pub fn config() -> Result<Config, Outcome> {
     Config::of_the_user(&Lookup::of_the_user()).map_err(|found| faults::tell(&found, false))
 }
 
-fn theme(config: &Config) -> Result<Theme, Outcome> {
-    let light = match &config.theme {
-        config::Theme::Auto | config::Theme::File(_) => None,
-        config::Theme::Dark => Some(false),
-        config::Theme::Light => Some(true),
+/// The theme to begin with, and what is wished of it if that hangs on the terminal's background, which isn't known yet.
+fn theme(wish: &Wish) -> Result<(Theme, Option<Wish>), Outcome> {
+    let light = *wish == Wish::Light;
+    let faults = |faults: Vec<String>| {
+        let told = faults.iter().map(|fault| complain(fault));
+        told.last().unwrap_or(Outcome::Fault)
     };
-    let fitting = terminal::fitting_theme(light);
-    let config::Theme::File(path) = &config.theme else {
+    let theme = fitting(wish, light).map_err(faults)?;
+    let hangs = !matches!(wish, Wish::Light | Wish::Dark) && terminal::depth() != Depth::None;
+    Ok((theme, hangs.then(|| wish.clone())))
+}
+
+/// The theme that fits the terminal and the wish.
+fn fitting(wish: &Wish, light: bool) -> Result<Theme, Vec<String>> {
+    let fitting = Theme::fitting(terminal::depth(), light);
+    let Wish::File(path) = wish else {
         return Ok(fitting);
     };
-    let told = |why: &dyn std::fmt::Display| complain(&format!("{}: {why}", path.display()));
-    let text = std::fs::read_to_string(path).map_err(|error| told(&error))?;
-    fitting.patched(&text).map_err(|faults| {
-        faults
-            .iter()
-            .map(|fault| told(fault))
-            .next_back()
-            .unwrap_or(Outcome::Fault)
-    })
+    let told = |why: &dyn std::fmt::Display| format!("{}: {why}", path.display());
+    let text = std::fs::read_to_string(path).map_err(|error| vec![told(&error)])?;
+    let patched = fitting.patched(&text);
+    patched.map_err(|faults| faults.iter().map(|fault| told(fault)).collect())
 }
 
 /// What is said while something is not yet on the disk.

@@ -3,6 +3,7 @@
 //! [`draw`] is a pure function of a board and the view state [`Ui`]. [`app`] turns what the terminal reports into
 //! named [`Command`]s and what a loop must do about them. [`terminal`] is the only part that touches the terminal.
 
+pub mod alike;
 pub mod app;
 pub mod canvas;
 pub mod chooser;
@@ -42,6 +43,15 @@ pub struct Drawn {
     pub hits: Vec<Hit>,
     /// Where the cursor stands, when something is typed.
     pub cursor: Option<Position>,
+}
+
+impl Drawn {
+    /// What a tap at a place asks for.
+    pub fn tapped(&self, at: Position) -> Option<Command> {
+        let mut hits = self.hits.iter().rev();
+        let hit = hits.find(|hit| hit.area.contains(at))?;
+        Some(hit.command.clone())
+    }
 }
 
 /// Draws a session that is being cooked.

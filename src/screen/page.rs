@@ -1,14 +1,11 @@
 //! A page of which a part scrolls, as the plan's and a review's: its frame, and what turns it.
 
-use crossterm::event::{Event, KeyEventKind, MouseButton, MouseEventKind};
-use ratatui::{
-    buffer::Buffer,
-    layout::{Position, Rect},
-    style::Modifier,
-};
+use crossterm::event::Event;
+use ratatui::{buffer::Buffer, layout::Rect, style::Modifier};
 
 use super::{
     Command, Drawn, Ui,
+    alike::{self, Asked},
     canvas::{Canvas, cut_bottom, cut_top, inset},
     panes::{help, hints},
     text,
@@ -19,22 +16,9 @@ use super::{
 /// Rows that one turn of the page goes on.
 const TURN: usize = 10;
 
-/// What an event asks of whoever shows the page.
+/// What is shown is taken.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Turned {
-    /// Draw.
-    Redraw,
-    /// Draw every cell afresh.
-    Afresh,
-    /// What is shown is taken.
-    Take,
-    /// Leave the page.
-    Leave,
-    /// Put the program to sleep.
-    Suspend,
-    /// Turn mouse reports on or off.
-    Mouse(bool),
-}
+pub struct Taken;
 
 /// Draws a page, or help over it.
 pub fn paint(buffer: &mut Buffer, ui: &Ui, draw: impl FnOnce(&mut Canvas, Rect)) -> Drawn {
@@ -76,38 +60,21 @@ pub fn sheet(
 }
 
 /// What a reported event asks for; `first` is the row at the top, `last` the last that may stand there. Where taps hit
-/// is asked of `hits`, a drawing of the same page.
+/// is asked of `drawn`, a drawing of the same page.
 pub fn on_event(
     event: &Event,
     first: &mut usize,
     last: usize,
     ui: &mut Ui,
-    hits: impl FnOnce(&Ui) -> Drawn,
-) -> Option<Turned> {
-    let command = match event {
-        Event::Key(key) if key.kind != KeyEventKind::Release => ui.keys.command(ui.place, key)?,
-        Event::Mouse(mouse) if ui.mouse => match mouse.kind {
-            MouseEventKind::ScrollUp => Command::Up,
-            MouseEventKind::ScrollDown => Command::Down,
-            MouseEventKind::Down(MouseButton::Left) => {
-                let at = Position::new(mouse.column, mouse.row);
-                let drawn = hits(ui);
-                let hit = drawn.hits.iter().rev().find(|hit| hit.area.contains(at))?;
-                hit.command.clone()
-            }
-            _ => return None,
-        },
-        Event::Resize(..) => return Some(Turned::Redraw),
-        _ => return None,
-    };
-    obey(&command, first, last, ui)
+    drawn: impl FnOnce(&Ui) -> Drawn,
+) -> Option<Asked<Taken>> {
+    alike::on_event(event, ui, drawn, |command, ui| {
+        obey(command, first, last, ui)
+    })
 }
 
-fn obey(command: &Command, first: &mut usize, last: usize, ui: &mut Ui) -> Option<Turned> {
-    if help::scrolled(command, ui) {
-        return Some(Turned::Redraw);
-    }
-    *first = match command {
+fn obey(command: &Command, first: &mut usize, last: usize, ui: &mut Ui) -> Option<Asked<Taken>> {
+    let to = match command {
         Command::Down => *first + 1,
         Command::Up => first.saturating_sub(1),
         Command::Later => *first + TURN,
@@ -116,20 +83,10 @@ fn obey(command: &Command, first: &mut usize, last: usize, ui: &mut Ui) -> Optio
             ui.by_place = !ui.by_place;
             *first
         }
-        Command::Help => {
-            ui.overlay = Overlay::Help(0);
-            *first
-        }
-        Command::Mouse => {
-            ui.mouse = !ui.mouse;
-            return Some(Turned::Mouse(ui.mouse));
-        }
-        Command::Take | Command::Next => return Some(Turned::Take),
-        Command::Back | Command::Quit | Command::Plan => return Some(Turned::Leave),
-        Command::Redraw => return Some(Turned::Afresh),
-        Command::Suspend => return Some(Turned::Suspend),
+        Command::Take | Command::Next => return Some(Asked::Own(Taken)),
+        Command::Back | Command::Quit | Command::Plan => return Some(Asked::Leave),
         _ => return None,
-    }
-    .min(last);
-    Some(Turned::Redraw)
+    };
+    *first = to.min(last);
+    Some(Asked::REDRAW)
 }

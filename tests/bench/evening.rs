@@ -31,6 +31,8 @@ const OPENED: &str = "2026-12-21 09:00";
 const ROWS: u16 = 40;
 const COLUMNS: u16 = 120;
 const TIMERS: usize = 20;
+/// What only the screen after the meal says.
+const LAST: &str = "to close the evening";
 /// How long processor time and wake-ups are counted.
 const WINDOW: Duration = Duration::from_secs(60);
 
@@ -58,13 +60,20 @@ fn resident(pid: u32) -> f64 {
     field(&status, "VmRSS:") as f64 / 1024.0
 }
 
-fn count(name: &str, pty: &Pty) {
-    let pid = pty.child.process_id().unwrap();
+/// The process of a program that still runs: of one that has ended nothing is to be read.
+fn alive(pty: &mut Pty) -> u32 {
+    assert!(pty.child.try_wait().unwrap().is_none(), "it has ended");
+    pty.child.process_id().unwrap()
+}
+
+fn count(name: &str, pty: &mut Pty) {
+    let pid = alive(pty);
     // What was begun just now is finished, and drawn, first.
     std::thread::sleep(Duration::from_secs(2));
     let before = spent(pid);
     std::thread::sleep(WINDOW);
     let after = spent(pid);
+    alive(pty);
     println!(
         "{name:<44} {:>6.1} ms  {:>4} switches a minute, {:.1} MB resident",
         after.0 - before.0,
@@ -187,27 +196,29 @@ pub fn measure() {
 
     let mut ours = start(dinner(home, "memory.jsonl", &["--virtual"]), home);
     ours.wait_for("Midwinter supper");
-    let pid = ours.child.process_id().unwrap();
+    // On the last screen Space would end the program.
     for _ in 0..300 {
-        if ours.drawn.contains("was on time") || !ours.press(" ") {
+        if ours.drawn.contains(LAST) {
             break;
         }
+        assert!(ours.press(" "));
     }
+    assert!(ours.drawn.contains(LAST), "the meal is not over");
     println!(
         "a whole Midwinter supper                     {:>6.1} MB resident",
-        resident(pid)
+        resident(alive(&mut ours))
     );
-    count("after the meal: nothing counts", &ours);
+    count("after the meal: nothing counts", &mut ours);
     let _ = ours.child.kill();
 
-    let pty = bare(home);
-    count("a bare loop, 20 gauges once a second", &pty);
+    let mut pty = bare(home);
+    count("a bare loop, 20 gauges once a second", &mut pty);
     for (takes, name) in [
         ("90 min", "20 timers, far off"),
         ("2 min 10 s", "20 timers, all in their last two minutes"),
     ] {
         let mut pty = running(home, takes);
-        count(name, &pty);
+        count(name, &mut pty);
         let _ = pty.child.kill();
     }
 }

@@ -9,8 +9,9 @@ use mealtide::{
     live::{Board, Priority},
     screen::{
         Command, Keys, Theme, Ui,
+        alike::Asked,
         app::obey,
-        chooser::{self, Chooser, Entry, Source},
+        chooser::{self, Chooser, Chosen, Entry, Source},
         keys::{Chord, Place},
         kitchen_form::{self, Form},
         paint, plain, plan_view,
@@ -208,7 +209,7 @@ fn sessions_at_hand() {
     ] {
         let mut chooser = chooser(first_run);
         for _ in 0..downs {
-            chooser.obey(&Command::Down, &mut ui.clone());
+            ask(&mut chooser, Command::Down, &mut ui.clone());
         }
         hold(name, |buffer| {
             chooser::paint(buffer, &chooser, &ui);
@@ -216,29 +217,33 @@ fn sessions_at_hand() {
     }
 }
 
+/// What a chooser answers to the key of a command.
+fn ask(chooser: &mut Chooser, command: Command, ui: &mut Ui) -> Option<Asked<Chosen>> {
+    let key = ui.keys.event(Place::List, &command).unwrap();
+    chooser.on_event(&Event::Key(key), Rect::new(0, 0, 80, 24), ui)
+}
+
 #[test]
 fn a_chooser_takes_what_is_chosen() {
     let mut ui = ui(Place::List);
     let mut chooser = chooser(false);
     assert!(matches!(chooser.entries()[0].source, Source::Unfinished(_)));
+    let mut press = |command: Command, ui: &mut Ui| ask(&mut chooser, command, ui);
     assert_eq!(
-        chooser.obey(&Command::Take, &mut ui),
-        Some(chooser::Chosen::Cook(0))
+        press(Command::Take, &mut ui),
+        Some(Asked::Own(Chosen::Cook(0)))
     );
-    chooser.obey(&Command::Down, &mut ui);
+    press(Command::Down, &mut ui);
     assert_eq!(
-        chooser.obey(&Command::Plan, &mut ui),
-        Some(chooser::Chosen::Plan(1))
+        press(Command::Plan, &mut ui),
+        Some(Asked::Own(Chosen::Plan(1)))
     );
-    chooser.obey(&Command::Later, &mut ui);
-    assert_eq!(chooser.obey(&Command::Take, &mut ui), None, "it is broken");
-    chooser.obey(&Command::Help, &mut ui);
+    press(Command::Later, &mut ui);
+    assert_eq!(press(Command::Take, &mut ui), None, "it is broken");
+    press(Command::Help, &mut ui);
     assert!(matches!(ui.overlay, Overlay::Help(_)));
-    chooser.obey(&Command::Back, &mut ui);
-    assert_eq!(
-        chooser.obey(&Command::Quit, &mut ui),
-        Some(chooser::Chosen::Leave)
-    );
+    press(Command::Back, &mut ui);
+    assert_eq!(press(Command::Quit, &mut ui), Some(Asked::Leave));
 }
 
 #[test]

@@ -6,12 +6,12 @@ use jiff::ZonedDateTime;
 
 use super::clocks;
 use crate::{
-    commands::{Outcome, complain},
+    commands::{Outcome, complain, timing::Draft},
     engine::{
         clock::{Anchor, Real, anchor},
         core::{Core, Effort, Record},
     },
-    live::{Event, Ms, Opening},
+    live::{Event, Ms},
     log::{self, OpenError, Writer},
     plan::solver::Search,
 };
@@ -26,12 +26,32 @@ pub struct Begun {
     pub now: Ms,
     /// Civil time at session-clock 0.
     pub opened: ZonedDateTime,
+    /// How the session was opened, while it isn't known how to be as sure as it asks to be.
+    pub draft: Option<Draft>,
+}
+
+impl Begun {
+    /// Finds how to be as sure as the session asks to be, and plans for it. Nothing has happened or was logged yet.
+    pub fn settle(&mut self) {
+        let Some(draft) = self.draft.take() else {
+            return;
+        };
+        // The plan that is there is kept where there is no other.
+        if let Ok(core) = Core::open(draft.settled(), Search::new(), Effort::default()) {
+            self.core = core;
+        }
+    }
 }
 
 /// Opens a session and its log.
-pub fn open(opening: Opening, log: Option<&Path>, virtual_time: bool) -> Result<Begun, Outcome> {
+pub fn open(draft: Draft, log: Option<&Path>, virtual_time: bool) -> Result<Begun, Outcome> {
+    let Draft { opening, settled } = draft;
     let title = opening.session.title.clone();
     let opened = opening.opened.clone();
+    let draft = (!settled).then(|| Draft {
+        opening: opening.clone(),
+        settled,
+    });
     let core = Core::open(opening, Search::new(), Effort::default())
         .map_err(|error| complain(&error.to_string()))?;
     let log = match log {
@@ -51,6 +71,7 @@ pub fn open(opening: Opening, log: Option<&Path>, virtual_time: bool) -> Result<
         log,
         now: 0,
         opened,
+        draft,
     })
 }
 
@@ -121,5 +142,6 @@ pub fn resume(path: &Path, virtual_time: bool) -> Result<Begun, Outcome> {
         log: Some(opened.writer),
         now,
         opened: script.opened.clone(),
+        draft: None,
     })
 }

@@ -12,7 +12,11 @@ use std::{
 };
 
 use self::begin::Begun;
-use super::{Outcome, complain, learned, note, print, source, timing, view, waiting};
+use super::{
+    Outcome, complain, learned, note, print, source,
+    timing::{self, Draft},
+    view, waiting,
+};
 use crate::{
     alert::{AlertConfig, Sounding},
     engine::{
@@ -20,9 +24,9 @@ use crate::{
         prover::Prover,
         run::{Bell, Ending, Face, Loop, Passing, RunError},
     },
-    live::Opening,
+    live::Ms,
     plan::{Part, solver::Search},
-    screen::keys::Place,
+    screen::{self, keys::Place},
 };
 
 /// What is said while a plan is made.
@@ -77,8 +81,12 @@ pub fn run(args: Args) -> Outcome {
             });
             opening.and_then(|session| {
                 waiting::during(PLANNING, || {
-                    let opening = args.timing.open(&session, part)?;
-                    begin::open(opening, args.log.as_deref(), args.r#virtual)
+                    let draft = args.timing.draft(&session, part)?;
+                    let mut begun = begin::open(draft, args.log.as_deref(), args.r#virtual)?;
+                    if args.plain {
+                        begun.settle();
+                    }
+                    Ok(begun)
                 })
             })
         }
@@ -90,8 +98,8 @@ pub fn run(args: Args) -> Outcome {
 }
 
 /// Cooks a session on the screen.
-pub fn anew(opening: impl FnOnce() -> Result<Opening, Outcome>, virtual_time: bool) -> Outcome {
-    waiting::during(PLANNING, || begin::open(opening()?, None, virtual_time))
+pub fn anew(draft: impl FnOnce() -> Result<Draft, Outcome>, virtual_time: bool) -> Outcome {
+    waiting::during(PLANNING, || begin::open(draft()?, None, virtual_time))
         .map_or_else(|outcome| outcome, |begun| cook(begun, false, virtual_time))
 }
 
@@ -101,7 +109,7 @@ pub fn again(log: &Path, virtual_time: bool) -> Outcome {
         .map_or_else(|outcome| outcome, |begun| cook(begun, false, virtual_time))
 }
 
-fn cook(begun: Begun, plain: bool, virtual_time: bool) -> Outcome {
+fn cook(mut begun: Begun, plain: bool, virtual_time: bool) -> Outcome {
     let config = match view::config() {
         Ok(config) => config,
         Err(outcome) => return outcome,
@@ -137,10 +145,17 @@ fn cook(begun: Begun, plain: bool, virtual_time: bool) -> Outcome {
             )),
         })
     } else {
-        let look = match view::View::open(&config, Place::Cook) {
+        let mut look = match view::View::open(&config, Place::Cook) {
             Ok(look) => look,
             Err(outcome) => return outcome,
         };
+        if let Err(error) = settle(&mut begun, &mut look) {
+            drop(look);
+            return farewell(
+                Err(error.into()),
+                path.map(|path| path.display().to_string()),
+            );
+        }
         let first = begun.now == 0;
         runtime.block_on(async {
             if virtual_time {
@@ -153,6 +168,20 @@ fn cook(begun: Begun, plain: bool, virtual_time: bool) -> Outcome {
         })
     };
     farewell(ended, path.map(|path| path.display().to_string()))
+}
+
+/// A session that asks to be surer than its first plan is shows that plan while a surer one is looked for.
+fn settle(begun: &mut Begun, look: &mut view::View) -> std::io::Result<()> {
+    if begun.draft.is_none() {
+        return Ok(());
+    }
+    let board = begun.core.state().board(begun.now, look.units);
+    let words = "looking for a plan as sure as the session asks for";
+    look.ui.message = Some((words.to_owned(), Ms::MAX));
+    look.draw(|buffer, ui| screen::paint(buffer, &board, ui))?;
+    begun.settle();
+    look.ui.message = None;
+    Ok(())
 }
 
 /// A panic on any thread ends the program: half of one that goes on would be trusted. What was acknowledged is in the

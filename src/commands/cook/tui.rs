@@ -4,7 +4,7 @@ use std::{collections::VecDeque, io, path::PathBuf};
 
 use crossterm::event::{Event as Reported, EventStream};
 use futures_util::StreamExt;
-use ratatui::layout::{Rect, Size};
+use ratatui::layout::Rect;
 
 use super::bell::Calls;
 use crate::{
@@ -13,8 +13,8 @@ use crate::{
     live::{Board, Ms, State, typed::Typed},
     screen::{
         self,
+        alike::Alike,
         app::{self, Effect},
-        terminal,
     },
 };
 
@@ -42,18 +42,13 @@ impl Tui {
     }
 
     fn draw(&mut self, board: &Board) -> io::Result<()> {
-        let ui = &self.look.ui;
         self.look
-            .screen
-            .draw(|buffer| screen::paint(buffer, board, ui).cursor)?;
-        Ok(())
+            .draw(|buffer, ui| screen::paint(buffer, board, ui))
     }
 
     /// What the terminal reports, as inputs of the loop.
     fn take(&mut self, event: &Reported) -> io::Result<()> {
-        if let Reported::Resize(width, height) = *event {
-            self.look.screen.resize(Size { width, height });
-        }
+        self.look.fit(event);
         let Some(board) = &self.board else {
             return Ok(());
         };
@@ -63,11 +58,11 @@ impl Tui {
                 Effect::Act(action) => self.waiting.push_back(Input::Act(action)),
                 Effect::Redraw => self.waiting.push_back(Input::Redraw),
                 Effect::Afresh => {
-                    self.look.screen.afresh();
+                    self.look.obey(Alike::Afresh)?;
                     self.waiting.push_back(Input::Redraw);
                 }
                 Effect::Suspend => self.waiting.push_back(Input::Suspend),
-                Effect::Mouse(on) => terminal::set_mouse(on)?,
+                Effect::Mouse(on) => self.look.obey(Alike::Mouse(on))?,
                 Effect::Leave => self.waiting.push_back(Input::Leave),
                 Effect::Other(_) => {}
             }
@@ -133,8 +128,6 @@ impl Face for Tui {
     fn answer(&mut self, _: &Typed, _: &State, _: Ms) {}
 
     fn suspend(&mut self) -> io::Result<()> {
-        terminal::suspend()?;
-        self.look.screen.afresh();
-        Ok(())
+        self.look.obey(Alike::Suspend)
     }
 }

@@ -2,17 +2,13 @@
 
 use std::{io, path::Path};
 
-use crossterm::event::{self, Event as Reported};
-use ratatui::layout::Size;
-
 use super::{Args, written};
 use crate::{
     commands::{Outcome, complain, view},
     menu,
     screen::{
         keys::Place,
-        kitchen_form::{self, Asked, Form},
-        terminal,
+        kitchen_form::{self, Form, Write},
     },
 };
 
@@ -28,33 +24,14 @@ pub fn ask(args: &mut Args, path: &Path) -> Result<bool, Outcome> {
 }
 
 fn fill(args: &mut Args, form: &mut Form, look: &mut view::View) -> io::Result<bool> {
-    loop {
-        let ui = &look.ui;
-        look.screen
-            .draw(|buffer| kitchen_form::paint(buffer, form, ui).cursor)?;
-        let reported = event::read()?;
-        if let Reported::Resize(width, height) = reported {
-            look.screen.resize(Size { width, height });
-        }
-        let area = look.screen.area();
-        match form.on_event(&reported, area, &mut look.ui) {
-            Some(Asked::Write) => {
-                take(args, form);
-                match faults(args) {
-                    None => return Ok(true),
-                    Some(words) => form.fault = Some(words),
-                }
-            }
-            Some(Asked::Leave) => return Ok(false),
-            Some(Asked::Afresh) => look.screen.afresh(),
-            Some(Asked::Mouse(on)) => terminal::set_mouse(on)?,
-            Some(Asked::Suspend) => {
-                terminal::suspend()?;
-                look.screen.afresh();
-            }
-            Some(Asked::Redraw) | None => {}
+    while let Some(Write) = look.ask(form, kitchen_form::paint, Form::on_event)? {
+        take(args, form);
+        form.fault = faults(args);
+        if form.fault.is_none() {
+            return Ok(true);
         }
     }
+    Ok(false)
 }
 
 fn take(args: &mut Args, form: &Form) {

@@ -17,8 +17,8 @@ use typing::{taken, typing};
 
 use super::{
     Command, Ui,
+    alike::{self, Alike},
     keys::Place,
-    panes::help,
     ui::{Ask, Chosen, Overlay, rows},
 };
 use crate::live::{Action, Board, Ms, board::Phase};
@@ -45,6 +45,17 @@ pub enum Effect {
     Leave,
     /// A command that is not of the cooking screen: for the replay, the chooser, the plan.
     Other(Command),
+}
+
+impl From<Alike> for Effect {
+    fn from(alike: Alike) -> Self {
+        match alike {
+            Alike::Redraw => Effect::Redraw,
+            Alike::Afresh => Effect::Afresh,
+            Alike::Suspend => Effect::Suspend,
+            Alike::Mouse(on) => Effect::Mouse(on),
+        }
+    }
 }
 
 /// What one reported event asks for. `size` is the terminal's, for taps.
@@ -78,6 +89,9 @@ pub fn obey(command: &Command, board: &Board, ui: &mut Ui) -> Vec<Effect> {
     if let Some(effects) = under_overlay(command, ui) {
         return effects;
     }
+    if let Some(asked) = alike::obey(command, ui) {
+        return known(asked, board, ui);
+    }
     match command {
         Command::Up => step_rows(board, ui, false),
         Command::Down => step_rows(board, ui, true),
@@ -98,17 +112,6 @@ pub fn obey(command: &Command, board: &Board, ui: &mut Ui) -> Vec<Effect> {
         Command::Later => scroll(ui, 1),
         Command::Lanes => toggled(|ui| ui.by_place = !ui.by_place, ui),
         Command::Glance => toggled(|ui| ui.glance = !ui.glance, ui),
-        Command::Mouse => {
-            ui.mouse = !ui.mouse;
-            let words = if ui.mouse {
-                "mouse on"
-            } else {
-                "mouse off: text can be selected"
-            };
-            say(board, ui, words.to_owned());
-            vec![Effect::Mouse(ui.mouse), Effect::Redraw]
-        }
-        Command::Help => toggled(|ui| ui.overlay = Overlay::Help(0), ui),
         Command::Back => toggled(
             |ui| (ui.chosen, ui.scroll, ui.message) = (None, 0, None),
             ui,
@@ -117,8 +120,6 @@ pub fn obey(command: &Command, board: &Board, ui: &mut Ui) -> Vec<Effect> {
             vec![Effect::Leave]
         }
         Command::Quit => toggled(|ui| ui.overlay = Overlay::Leave, ui),
-        Command::Suspend => vec![Effect::Suspend],
-        Command::Redraw => vec![Effect::Afresh],
         Command::More(None) => match running(board, ui) {
             Some(step) => ask(Ask::Minutes(step), ui),
             None => nothing(board, ui, "nothing is running"),
@@ -134,14 +135,21 @@ pub fn obey(command: &Command, board: &Board, ui: &mut Ui) -> Vec<Effect> {
     }
 }
 
-/// Commands while something lies over the screen; `None`: nothing does.
+/// What every screen does; here it is told too that the mouse was turned on or off.
+fn known(asked: Alike, board: &Board, ui: &mut Ui) -> Vec<Effect> {
+    let Alike::Mouse(on) = asked else {
+        return vec![asked.into()];
+    };
+    let words = match on {
+        true => "mouse on",
+        false => "mouse off: text can be selected",
+    };
+    say(board, ui, words.to_owned());
+    vec![asked.into(), Effect::Redraw]
+}
+
+/// Commands while something is asked over the screen; `None`: nothing is.
 fn under_overlay(command: &Command, ui: &mut Ui) -> Option<Vec<Effect>> {
-    if *command == Command::Suspend && matches!(ui.overlay, Overlay::Help(_)) {
-        return Some(vec![Effect::Suspend]);
-    }
-    if help::scrolled(command, ui) {
-        return Some(vec![Effect::Redraw]);
-    }
     match &mut ui.overlay {
         Overlay::None | Overlay::Help(_) => None,
         Overlay::Ask(..) if *command == Command::Back => {
@@ -243,13 +251,11 @@ fn tap(mouse: MouseEvent, size: Rect, board: &Board, ui: &mut Ui) -> Vec<Effect>
         MouseEventKind::Down(MouseButton::Left) => {}
         _ => return vec![],
     }
-    let mut buffer = Buffer::empty(size);
-    let hits = super::paint(&mut buffer, board, ui).hits;
-    let at = Position::new(mouse.column, mouse.row);
-    let Some(hit) = hits.iter().rev().find(|hit| hit.area.contains(at)) else {
+    let drawn = super::paint(&mut Buffer::empty(size), board, ui);
+    let Some(command) = drawn.tapped(Position::new(mouse.column, mouse.row)) else {
         return vec![];
     };
-    match &hit.command {
+    match &command {
         // A tap on a row acts at once; undo takes it back.
         Command::Row(n) => act(&Command::Row(*n), board, ui),
         command if matches!(ui.overlay, Overlay::Ask(..)) => match (command, &ui.overlay) {

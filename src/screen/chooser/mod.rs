@@ -2,14 +2,14 @@
 
 mod paint;
 
-use crossterm::event::{Event, KeyEventKind, MouseButton, MouseEventKind};
+use crossterm::event::Event;
 use jiff::ZonedDateTime;
-use ratatui::{
-    buffer::Buffer,
-    layout::{Position, Rect},
-};
+use ratatui::{buffer::Buffer, layout::Rect};
 
-use super::{Command, Ui, panes::help, ui::Overlay};
+use super::{
+    Command, Ui,
+    alike::{self, Asked},
+};
 
 pub use paint::paint;
 
@@ -63,16 +63,6 @@ pub enum Chosen {
     Cook(usize),
     /// Show its plan.
     Plan(usize),
-    /// Leave.
-    Leave,
-    /// Draw.
-    Redraw,
-    /// Draw every cell afresh.
-    Afresh,
-    /// Put the program to sleep.
-    Suspend,
-    /// Turn mouse reports on or off.
-    Mouse(bool),
 }
 
 impl Chooser {
@@ -97,67 +87,34 @@ impl Chooser {
         self.chosen
     }
 
-    /// What one reported event asks for.
-    pub fn on_event(&mut self, event: &Event, size: Rect, ui: &mut Ui) -> Option<Chosen> {
-        match event {
-            Event::Key(key) if key.kind != KeyEventKind::Release => {
-                let command = ui.keys.command(ui.place, key)?;
-                self.obey(&command, ui)
+    /// What one reported event asks for. A tap chooses; a tap on what is chosen takes it.
+    pub fn on_event(&mut self, event: &Event, size: Rect, ui: &mut Ui) -> Option<Asked<Chosen>> {
+        let tapped = matches!(event, Event::Mouse(_));
+        let shown = self.clone();
+        let drawn = |ui: &Ui| paint(&mut Buffer::empty(size), &shown, ui);
+        alike::on_event(event, ui, drawn, |command, _| match command {
+            Command::Row(n) if tapped && usize::from(*n) == self.chosen + 1 => {
+                self.obey(&Command::Take)
             }
-            Event::Mouse(mouse) if ui.mouse => match mouse.kind {
-                MouseEventKind::ScrollUp => self.obey(&Command::Up, ui),
-                MouseEventKind::ScrollDown => self.obey(&Command::Down, ui),
-                MouseEventKind::Down(MouseButton::Left) => {
-                    self.tap(Position::new(mouse.column, mouse.row), size, ui)
-                }
-                _ => None,
-            },
-            Event::Resize(..) => Some(Chosen::Redraw),
-            _ => None,
-        }
+            command => self.obey(command),
+        })
     }
 
-    /// What a command asks for.
-    pub fn obey(&mut self, command: &Command, ui: &mut Ui) -> Option<Chosen> {
-        if help::scrolled(command, ui) {
-            return Some(Chosen::Redraw);
-        }
+    fn obey(&mut self, command: &Command) -> Option<Asked<Chosen>> {
         let last = self.entries.len().saturating_sub(1);
+        let usable = self.entries.get(self.chosen).filter(|e| !e.broken);
+        let own = |chosen: Chosen| usable.map(|_| Asked::Own(chosen));
         match command {
             Command::Up => self.chosen = self.chosen.saturating_sub(1),
             Command::Down => self.chosen = (self.chosen + 1).min(last),
             Command::Earlier => self.chosen = 0,
             Command::Later => self.chosen = last,
             Command::Row(n) => self.chosen = usize::from(*n).saturating_sub(1).min(last),
-            Command::Take | Command::Next => {
-                let entry = self.entries.get(self.chosen)?;
-                return (!entry.broken).then_some(Chosen::Cook(self.chosen));
-            }
-            Command::Plan => {
-                let entry = self.entries.get(self.chosen)?;
-                return (!entry.broken).then_some(Chosen::Plan(self.chosen));
-            }
-            Command::Help => ui.overlay = Overlay::Help(0),
-            Command::Quit | Command::Back => return Some(Chosen::Leave),
-            Command::Suspend => return Some(Chosen::Suspend),
-            Command::Redraw => return Some(Chosen::Afresh),
-            Command::Mouse => {
-                ui.mouse = !ui.mouse;
-                return Some(Chosen::Mouse(ui.mouse));
-            }
+            Command::Take | Command::Next => return own(Chosen::Cook(self.chosen)),
+            Command::Plan => return own(Chosen::Plan(self.chosen)),
+            Command::Quit | Command::Back => return Some(Asked::Leave),
             _ => return None,
         }
-        Some(Chosen::Redraw)
-    }
-
-    /// A tap chooses; a tap on what is chosen takes it.
-    fn tap(&mut self, at: Position, size: Rect, ui: &mut Ui) -> Option<Chosen> {
-        let mut buffer = Buffer::empty(size);
-        let hits = paint(&mut buffer, self, ui).hits;
-        let hit = hits.iter().rev().find(|hit| hit.area.contains(at))?;
-        match &hit.command {
-            Command::Row(n) if usize::from(*n) == self.chosen + 1 => self.obey(&Command::Take, ui),
-            command => self.obey(&command.clone(), ui),
-        }
+        Some(Asked::REDRAW)
     }
 }

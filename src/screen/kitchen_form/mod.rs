@@ -2,16 +2,17 @@
 
 mod paint;
 
-use crossterm::event::{Event, KeyEventKind, MouseButton, MouseEventKind};
-use ratatui::{
-    buffer::Buffer,
-    layout::{Position, Rect},
-};
+use crossterm::event::{Event, KeyEventKind};
+use ratatui::{buffer::Buffer, layout::Rect};
 use tui_input::{Input, InputRequest, backend::crossterm::EventHandler};
 
 pub use paint::paint;
 
-use super::{Command, Ui, panes::help, text, ui::Overlay};
+use super::{
+    Command, Ui,
+    alike::{self, Alike, Asked},
+    text,
+};
 
 /// More than this is no kitchen at home, and was mistyped.
 const MOST: u32 = 40;
@@ -47,22 +48,9 @@ enum Line {
     Write,
 }
 
-/// What an event asks of whoever shows the form.
+/// The kitchen is to be written down.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Asked {
-    /// Draw.
-    Redraw,
-    /// Draw every cell afresh.
-    Afresh,
-    /// Write the kitchen down.
-    Write,
-    /// Leave; nothing is written.
-    Leave,
-    /// Put the program to sleep.
-    Suspend,
-    /// Turn mouse reports on or off.
-    Mouse(bool),
-}
+pub struct Write;
 
 impl Form {
     /// A form for a kitchen of one cook and four burners, to be written to `path`.
@@ -94,36 +82,16 @@ impl Form {
     }
 
     /// What one reported event asks for.
-    pub fn on_event(&mut self, event: &Event, size: Rect, ui: &mut Ui) -> Option<Asked> {
+    pub fn on_event(&mut self, event: &Event, size: Rect, ui: &mut Ui) -> Option<Asked<Write>> {
         if self.typing.is_some() {
             return self.type_in(event, ui);
         }
-        match event {
-            Event::Key(key) if key.kind != KeyEventKind::Release => {
-                let command = ui.keys.command(ui.place, key)?;
-                self.obey(&command, ui)
-            }
-            Event::Mouse(mouse) if ui.mouse => match mouse.kind {
-                MouseEventKind::ScrollUp => self.obey(&Command::Up, ui),
-                MouseEventKind::ScrollDown => self.obey(&Command::Down, ui),
-                MouseEventKind::Down(MouseButton::Left) => {
-                    let at = Position::new(mouse.column, mouse.row);
-                    let hits = paint(&mut Buffer::empty(size), self, ui).hits;
-                    let hit = hits.into_iter().rev().find(|hit| hit.area.contains(at))?;
-                    self.obey(&hit.command, ui)
-                }
-                _ => None,
-            },
-            Event::Resize(..) => Some(Asked::Redraw),
-            _ => None,
-        }
+        let shown = self.clone();
+        let drawn = |ui: &Ui| paint(&mut Buffer::empty(size), &shown, ui);
+        alike::on_event(event, ui, drawn, |command, _| self.obey(command))
     }
 
-    /// What a command asks for.
-    fn obey(&mut self, command: &Command, ui: &mut Ui) -> Option<Asked> {
-        if help::scrolled(command, ui) {
-            return Some(Asked::Redraw);
-        }
+    fn obey(&mut self, command: &Command) -> Option<Asked<Write>> {
         let last = self.lines().len().saturating_sub(1);
         match command {
             Command::Up => self.chosen = self.chosen.saturating_sub(1),
@@ -137,17 +105,10 @@ impl Form {
                 self.chosen = usize::from(*n).saturating_sub(1).min(last);
             }
             Command::Take | Command::Next | Command::Row(_) => return self.take(),
-            Command::Help => ui.overlay = Overlay::Help(0),
             Command::Back | Command::Quit => return Some(Asked::Leave),
-            Command::Suspend => return Some(Asked::Suspend),
-            Command::Redraw => return Some(Asked::Afresh),
-            Command::Mouse => {
-                ui.mouse = !ui.mouse;
-                return Some(Asked::Mouse(ui.mouse));
-            }
             _ => return None,
         }
-        Some(Asked::Redraw)
+        Some(Asked::REDRAW)
     }
 
     /// One more, or one fewer, of what is chosen.
@@ -164,9 +125,9 @@ impl Form {
         };
     }
 
-    fn take(&mut self) -> Option<Asked> {
+    fn take(&mut self) -> Option<Asked<Write>> {
         let before = match self.line() {
-            Line::Write => return Some(Asked::Write),
+            Line::Write => return Some(Asked::Own(Write)),
             Line::Cooks => self.cooks.to_string(),
             Line::Burners => self.burners.to_string(),
             Line::Oven(i) => self.ovens.get(i).cloned().unwrap_or_default(),
@@ -174,10 +135,10 @@ impl Form {
             Line::AddOven | Line::AddWare => String::new(),
         };
         self.typing = Some(Input::new(before));
-        Some(Asked::Redraw)
+        Some(Asked::REDRAW)
     }
 
-    fn type_in(&mut self, event: &Event, ui: &Ui) -> Option<Asked> {
+    fn type_in(&mut self, event: &Event, ui: &Ui) -> Option<Asked<Write>> {
         let input = self.typing.as_mut()?;
         let command = match event {
             Event::Key(key) if key.kind == KeyEventKind::Release => return None,
@@ -187,7 +148,7 @@ impl Form {
         match (command, event) {
             (Some(Command::Back), _) => (self.typing, self.fault) = (None, None),
             (Some(Command::Take), _) => self.taken(),
-            (Some(Command::Suspend), _) => return Some(Asked::Suspend),
+            (Some(Command::Suspend), _) => return Some(Asked::Alike(Alike::Suspend)),
             (_, Event::Paste(words)) => {
                 for c in text::clean(words).chars() {
                     input.handle(InputRequest::InsertChar(c));
@@ -199,7 +160,7 @@ impl Form {
             (_, Event::Resize(..)) => {}
             _ => return None,
         }
-        Some(Asked::Redraw)
+        Some(Asked::REDRAW)
     }
 
     /// The typed line is taken; an empty one takes its thing away.

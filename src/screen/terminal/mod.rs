@@ -22,7 +22,7 @@ use crossterm::{
 
 pub use frame::Screen;
 
-use super::theme::{Depth, Theme};
+use super::theme::Depth;
 
 const RAW: u8 = 1;
 const ALTERNATE: u8 = 2;
@@ -164,14 +164,9 @@ pub fn is_light() -> Option<bool> {
     }
 }
 
-/// The shipped theme that fits this terminal: by its colours, and by its background unless `light` says.
-pub fn fitting_theme(light: Option<bool>) -> Theme {
-    let depth = Depth::of(|key| std::env::var(key).ok());
-    let light = match depth {
-        Depth::None => false,
-        _ => light.or_else(is_light).unwrap_or(false),
-    };
-    Theme::fitting(depth, light)
+/// How many colours this terminal shows, by the environment.
+pub fn depth() -> Depth {
+    Depth::of(|key| std::env::var(key).ok())
 }
 
 #[cfg(test)]

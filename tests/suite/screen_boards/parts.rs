@@ -352,3 +352,33 @@ pub fn blank(now: Ms) -> Board {
         undoable: 0,
     }
 }
+
+/// The evening at `now`, so much later than promised: what comes, the courses and the lanes.
+pub fn evening(now: Ms, late: Ms) -> Board {
+    Board {
+        upcoming: upcoming(now),
+        courses: courses(late),
+        lanes: lanes(now),
+        ..blank(now)
+    }
+}
+
+/// The oven while the chicken roasts, before it is turned up for the gougeres.
+pub fn roasting() -> OvenPane {
+    oven(190, turn(at(18, 52), "200 C", "up for the gougeres", false))
+}
+
+/// The oven off, with nothing inside.
+pub fn cold(about: i32, next: Option<OvenNext>) -> OvenPane {
+    OvenPane {
+        set: Setting::Off,
+        since: 0,
+        past: vec![],
+        set_words: "off".into(),
+        about,
+        racks: (0, 2),
+        inside: vec![],
+        next,
+        ..oven(220, None)
+    }
+}

@@ -43,15 +43,9 @@ pub fn middle() -> Board {
             ),
             chicken(),
         ],
-        ovens: vec![oven(
-            190,
-            turn(at(18, 52), "200 C", "up for the gougeres", false),
-        )],
-        upcoming: upcoming(now),
-        courses: courses(0),
-        lanes: lanes(now),
+        ovens: vec![roasting()],
         undoable: 7,
-        ..blank(now)
+        ..evening(now, 0)
     }
 }
 
@@ -151,13 +145,7 @@ pub fn cue() -> Board {
             ..Focus::default()
         },
         countdowns: vec![chicken()],
-        ovens: vec![oven(
-            190,
-            turn(at(18, 52), "200 C", "up for the gougeres", false),
-        )],
-        upcoming: upcoming(now),
-        courses: courses(4 * MIN),
-        lanes: lanes(now),
+        ovens: vec![roasting()],
         notices: vec![
             Notice {
                 weight: Weight::Caution,
@@ -169,7 +157,7 @@ pub fn cue() -> Board {
             },
         ],
         undoable: 12,
-        ..blank(now)
+        ..evening(now, 4 * MIN)
     }
 }
 
@@ -251,15 +239,12 @@ pub fn busy() -> Board {
             racks: (2, 2),
             ..oven(220, turn(at(20, 4), "off", "nothing else needs it", false))
         }],
-        upcoming: upcoming(now),
-        courses: courses(9 * MIN),
-        lanes: lanes(now),
         notices: vec![Notice {
             weight: Weight::Wrong,
             words: "sound: no sound server answers; the terminal's bell rings instead".into(),
         }],
         undoable: 31,
-        ..blank(now)
+        ..evening(now, 9 * MIN)
     };
     if let Some(first) = board.courses.first_mut() {
         first.served = true;

@@ -3,7 +3,6 @@
 use mealtide::live::{
     Action, Board,
     board::{Choice, Focus, OvenPane, Phase},
-    event::Setting,
 };
 
 use super::parts::*;
@@ -52,21 +51,11 @@ pub fn before() -> Board {
             cautions: vec!["wash your hands and the board after raw poultry".into()],
             ..Focus::default()
         },
-        ovens: vec![OvenPane {
-            set: Setting::Off,
-            since: 0,
-            past: vec![],
-            set_words: "off".into(),
-            about: 20,
-            racks: (0, 2),
-            inside: vec![],
-            next: turn(at(17, 9), "220 C", "preheat for the roast", false),
-            ..oven(220, None)
-        }],
-        upcoming: upcoming(now),
-        courses: courses(0),
-        lanes: lanes(now),
-        ..blank(now)
+        ovens: vec![cold(
+            20,
+            turn(at(17, 9), "220 C", "preheat for the roast", false),
+        )],
+        ..evening(now, 0)
     }
 }
 
@@ -93,15 +82,9 @@ pub fn calm() -> Board {
             ..Focus::default()
         },
         countdowns: vec![chicken()],
-        ovens: vec![oven(
-            190,
-            turn(at(18, 52), "200 C", "up for the gougeres", false),
-        )],
-        upcoming: upcoming(now),
-        courses: courses(0),
-        lanes: lanes(now),
+        ovens: vec![roasting()],
         undoable: 9,
-        ..blank(now)
+        ..evening(now, 0)
     }
 }
 
@@ -136,13 +119,9 @@ pub fn after() -> Board {
             ..Focus::default()
         },
         ovens: vec![OvenPane {
-            set: Setting::Off,
-            set_words: "off".into(),
-            about: 92,
-            racks: (0, 2),
-            inside: vec![],
-            next: None,
-            ..oven(220, None)
+            past: oven(220, None).past,
+            since: oven(220, None).since,
+            ..cold(92, None)
         }],
         courses: served,
         lanes: lanes(now),
