@@ -85,6 +85,7 @@ fn lines(mut player: Player) -> String {
 fn play(mut player: Player) -> Result<Outcome, Outcome> {
     let config = view::config()?;
     let mut look = view::View::open(&config, Place::Replay)?;
+    look.ui.planned = player.planned(look.units);
     let failed = |error: std::io::Error| complain(&format!("the terminal: {error}"));
     let mut last = Instant::now();
     loop {

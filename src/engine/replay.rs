@@ -1,7 +1,10 @@
 //! A saved session, played again: forwards, back, from call to call. Pure but for what the records say.
 
 use super::core::Record;
-use crate::live::{Call, Impossible, Ms, Priority, State};
+use crate::{
+    live::{Call, Event, Impossible, Ms, Priority, State, board::Lane},
+    measure::units::Units,
+};
 
 /// Speeds, in session time per real time.
 pub const SPEEDS: &[u32] = &[1, 2, 5, 10, 30, 60, 120, 300];
@@ -62,6 +65,20 @@ impl Player {
     /// The session as it was.
     pub fn state(&self) -> &State {
         &self.state
+    }
+
+    /// The lanes of the first plan, before anything was begun.
+    pub fn planned(&self, units: Units) -> Vec<Lane> {
+        let first = self.records.iter().position(is_plan).unwrap_or(0);
+        let Some(opened) = self.checkpoints.first() else {
+            return Vec::new();
+        };
+        let records = self.records.get(1..=first).unwrap_or_default();
+        // They were folded before, when the log was taken.
+        match super::core::fold(opened.clone(), records) {
+            Ok(state) => state.board(0, units).lanes,
+            Err(_) => Vec::new(),
+        }
     }
 
     /// Where on the session clock.
@@ -197,4 +214,8 @@ fn mark(state: &State, until: Ms, standing: &mut Vec<Call>, marks: &mut Vec<(Ms,
         }
     }
     *standing = calls;
+}
+
+fn is_plan(record: &Record) -> bool {
+    matches!(record.event, Event::Planned(_))
 }

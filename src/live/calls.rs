@@ -105,7 +105,7 @@ impl State {
                 step: i,
                 due: state.ask,
             };
-            let sentence = words::soon(step, step.lead);
+            let sentence = words::soon(step, state.ask - now);
             let answer = Some(Action::Answer(key.clone()));
             call(
                 key,

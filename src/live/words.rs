@@ -53,10 +53,14 @@ pub(super) fn next_look(script: &Script, step: usize) -> String {
     }
 }
 
-/// A step that ends soon.
-pub(super) fn soon(step: &ScriptStep, lead: Ms) -> String {
+/// A step that ends in so long.
+pub(super) fn soon(step: &ScriptStep, left: Ms) -> String {
     let what = step.until.as_ref().map_or("ends", |_| "to look at");
-    format!("In {} {what}: {}", span(lead), step.instruction)
+    let when = match left {
+        ..60_000 => "less than 1 min".to_owned(),
+        _ => span(left),
+    };
+    format!("In {when} {what}: {}", step.instruction)
 }
 
 /// "Serve Main: roast chicken, roots".

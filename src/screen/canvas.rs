@@ -1,7 +1,7 @@
 //! What a pane draws on: a clipped buffer, the theme, and the places that answer a tap.
 
 use ratatui::{
-    buffer::Buffer,
+    buffer::{Buffer, Cell},
     layout::{Position, Rect},
     style::Style,
 };
@@ -63,6 +63,14 @@ impl<'a> Canvas<'a> {
         self.buffer.set_style(area, style);
     }
 
+    /// Begins a screen: every cell empty, in the theme's ground and text.
+    pub fn paper(&mut self) {
+        let style = self.style(Meaning::Ground).patch(self.style(Meaning::Text));
+        let mut cell = Cell::EMPTY;
+        cell.set_style(style);
+        self.buffer.content.fill(cell);
+    }
+
     /// Empties an area, as paper laid over what was drawn before.
     pub fn blank(&mut self, area: Rect) {
         let area = area.intersection(self.area());
@@ -83,6 +91,9 @@ impl<'a> Canvas<'a> {
             return x;
         }
         let room = usize::from(clipped.right() - left);
+        if words.len() <= room && text::is_plain(words) {
+            return self.put_plain((left, row), words, style.into()) - area.x;
+        }
         let words = text::clip(words, room);
         if !words.is_empty() {
             self.unhalve(left, row);
@@ -91,6 +102,21 @@ impl<'a> Canvas<'a> {
             .buffer
             .set_stringn(left, row, &words, room, style.into());
         end - area.x
+    }
+
+    /// Writes letters of ASCII that fit, each into its cell; gives the column after them, of the buffer.
+    fn put_plain(&mut self, (left, row): (u16, u16), words: &str, style: Style) -> u16 {
+        if !words.is_empty() {
+            self.unhalve(left, row);
+        }
+        let mut x = left;
+        for letter in words.chars() {
+            if let Some(cell) = self.buffer.cell_mut(Position::new(x, row)) {
+                cell.set_char(letter).set_style(style);
+            }
+            x = x.saturating_add(1);
+        }
+        x
     }
 
     /// Writes one line with a meaning.

@@ -19,8 +19,7 @@ use crate::live::{Board, Priority, board::Phase};
 /// Draws the whole screen of a session that is cooked.
 pub fn screen(canvas: &mut Canvas, board: &Board, ui: &Ui) {
     let area = canvas.area();
-    canvas.lay(area, Meaning::Ground);
-    canvas.lay(area, Meaning::Text);
+    canvas.paper();
     cook(canvas, area, board, ui);
     over(canvas, area, board, ui);
 }
@@ -179,12 +178,14 @@ fn notice_rows(board: &Board, height: u16) -> u16 {
 fn with_timeline(canvas: &mut Canvas, area: Rect, height: u16, board: &Board, ui: &Ui) -> Rect {
     let wanted = timeline::wanted(board, ui);
     // On large terminals the names of bars stand above them.
-    let wanted = if height >= 50 {
+    let wanted = if height >= 50 && !ui.compares() {
         wanted.saturating_mul(2)
     } else {
         wanted
     };
     let most = match height {
+        // What is compared with its plan is what a replay is for.
+        _ if ui.compares() => area.height * 3 / 5,
         ..22 => 0,
         22..28 => area.height.saturating_sub(7).min(5),
         28..36 => area.height.saturating_sub(9).min(8),

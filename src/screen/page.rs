@@ -24,8 +24,7 @@ pub struct Taken;
 pub fn paint(buffer: &mut Buffer, ui: &Ui, draw: impl FnOnce(&mut Canvas, Rect)) -> Drawn {
     let mut canvas = Canvas::new(buffer, &ui.theme);
     let area = canvas.area();
-    canvas.lay(area, Meaning::Ground);
-    canvas.lay(area, Meaning::Text);
+    canvas.paper();
     match ui.overlay {
         Overlay::Help(scroll) => help::draw(&mut canvas, area, ui, scroll),
         _ => draw(&mut canvas, area),

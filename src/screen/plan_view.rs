@@ -76,7 +76,8 @@ fn lanes(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui, clock: &Clock)
         area,
         count.saturating_mul(pitch).saturating_add(1).min(room),
     );
-    let (names, chart) = cut_left(top, timeline::name_columns(top.width), 0);
+    let columns = timeline::name_columns(top.width, timeline::names(board));
+    let (names, chart) = cut_left(top, columns, 0);
     let all = board.lanes.iter().flat_map(|l| &l.bars);
     let turns = board.upcoming.iter().map(|u| u.at);
     let from = all

@@ -31,8 +31,7 @@ const ROWS: u16 = 3;
 pub fn paint(buffer: &mut Buffer, board: &Board, ui: &Ui, scrubber: &Scrubber) -> Drawn {
     let mut canvas = Canvas::new(buffer, &ui.theme);
     let area = canvas.area();
-    canvas.lay(area, Meaning::Ground);
-    canvas.lay(area, Meaning::Text);
+    canvas.paper();
     let rows = if area.height >= 12 { ROWS } else { 1 };
     let (above, bar) = cut_bottom(area, rows);
     layout::cook(&mut canvas, above, board, ui);

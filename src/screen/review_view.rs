@@ -106,10 +106,7 @@ fn lanes(canvas: &mut Canvas, area: Rect, review: &Review, clock: &Clock) {
         canvas.say_right(names, y + 1, "was", Meaning::Muted);
         // The plan is grey, as what is past; the evening itself has its colours.
         for (lane, y, now) in [(planned, y, i64::MAX), (actual, y + 1, i64::MIN)] {
-            let row = Row {
-                name: &lane.name,
-                bars: lane.bars.iter().collect(),
-            };
+            let row = Row::of(lane);
             let line = Rect {
                 y: chart.y + y,
                 height: 1,

@@ -3,14 +3,25 @@
 use unicode_segmentation::UnicodeSegmentation;
 use unicode_width::UnicodeWidthStr;
 
+/// Whether each byte is a letter of ASCII that shows: one column each, nothing to be tamed.
+pub fn is_plain(text: &str) -> bool {
+    text.bytes().all(|b| (b' '..=b'~').contains(&b))
+}
+
 /// How many columns a text takes.
 pub fn width(text: &str) -> usize {
+    if is_plain(text) {
+        return text.len();
+    }
     text.graphemes(true).map(UnicodeWidthStr::width).sum()
 }
 
 /// The text without what would move the cursor or turn the line around: controls, and marks that set the
 /// direction of writing (Unicode annex 9: explicit formatting characters).
 pub fn clean(text: &str) -> String {
+    if is_plain(text) {
+        return text.to_owned();
+    }
     text.chars()
         .filter_map(|c| match c {
             '\t' | '\n' | '\r' => Some(' '),
@@ -110,20 +121,48 @@ pub fn wrap(text: &str, columns: usize) -> Vec<String> {
     lines
 }
 
+/// A sentence in at most `columns`: if it is longer, its first parts say as much of it as fits, and no word is cut; a part
+/// that would be too short to say anything gives way to whole words and two dots.
+pub fn clause(text: &str, columns: usize) -> String {
+    if width(text) <= columns {
+        return clip(text, columns);
+    }
+    let ends = [", ", "; ", " until ", " for ", " with "];
+    let cuts = ends.iter().flat_map(|end| text.match_indices(end));
+    let heads = cuts.filter_map(|(at, _)| text.get(..at));
+    let fitting = heads.filter(|head| (columns / 3..=columns).contains(&width(head)));
+    match fitting.max_by_key(|head| width(head)) {
+        Some(head) => clip(head, columns),
+        None => words(text, columns),
+    }
+}
+
+/// Whole words of a text that is too long, and two dots.
+fn words(text: &str, columns: usize) -> String {
+    let room = columns.saturating_sub(2);
+    let spaces = text.match_indices(' ').map(|(at, _)| at);
+    let heads = spaces.filter_map(|at| text.get(..at));
+    let fitting = heads.filter(|head| (columns / 2..=room).contains(&width(head)));
+    match fitting.max_by_key(|head| width(head)) {
+        Some(head) => format!("{}..", clean(head.trim_end_matches([',', ';', ':']))),
+        None => clip(text, columns),
+    }
+}
+
 /// A name in at most `columns`: if it is longer, what comes before "with", a comma or a bracket says it as well, and no
 /// letter is lost; else it is clipped.
 pub fn name(text: &str, columns: usize) -> String {
     if width(text) <= columns {
         return clip(text, columns);
     }
-    let ends = [" with ", " in ", " on ", ", ", " ("];
+    let ends = [" with ", " in ", " on ", " under ", ", ", " ("];
     let cuts = ends.iter().filter_map(|end| text.find(end));
     let heads = cuts
         .filter_map(|at| text.get(..at))
         .filter(|head| width(head) <= columns);
     match heads.max_by_key(|head| width(head)) {
         Some(head) if !head.is_empty() => clip(head, columns),
-        _ => clip(text, columns),
+        _ => words(text, columns),
     }
 }
 
@@ -133,7 +172,7 @@ pub fn wrap_in(text: &str, columns: usize, rows: usize) -> Vec<String> {
     if lines.len() > rows {
         let rest = lines.split_off(rows.saturating_sub(1)).join(" ");
         if rows > 0 {
-            lines.push(clip(&rest, columns));
+            lines.push(words(&rest, columns));
         }
     }
     lines
@@ -160,6 +199,19 @@ mod tests {
     }
 
     #[test]
+    fn a_sentence_is_cut_after_a_part_of_it() {
+        let fish = "Dry the fish, salt it, lay it on the oiled tray";
+        assert_eq!(clause(fish, 60), fish);
+        assert_eq!(clause(fish, 30), "Dry the fish, salt it");
+        assert_eq!(
+            clause("Drain and turn in the butter", 24),
+            "Drain and turn in the.."
+        );
+        assert_eq!(clause("Drain, toss with the shallot", 27), "Drain, toss");
+        assert_eq!(clause("蒸し魚を蒸す", 7), "蒸し..");
+    }
+
+    #[test]
     fn nothing_turns_the_line_around_or_moves_the_cursor() {
         assert_eq!(clean("a\u{202e}b\u{1b}[2Jc\td"), "ab[2Jc d");
     }
@@ -168,10 +220,7 @@ mod tests {
     fn lines_break_at_spaces_and_long_words_anywhere() {
         assert_eq!(wrap("stir and taste", 8), ["stir and", "taste"]);
         assert_eq!(wrap("abcdefghij", 4), ["abcd", "efgh", "ij"]);
-        assert_eq!(
-            wrap_in("one two three four", 9, 2),
-            ["one two", "three f.."]
-        );
+        assert_eq!(wrap_in("one two three four", 9, 2), ["one two", "three.."]);
         assert!(wrap("", 5).is_empty());
     }
 }

@@ -7,7 +7,7 @@ use super::{
     theme::Theme,
     time::ClockFormat,
 };
-use crate::live::{Action, Board, Ms};
+use crate::live::{Action, Board, Ms, board::Lane};
 
 /// View state.
 #[derive(Clone, Debug)]
@@ -28,6 +28,8 @@ pub struct Ui {
     pub scroll: i32,
     /// Timeline by place instead of by dish.
     pub by_place: bool,
+    /// The lanes as first planned, each drawn above what became of it; empty: they aren't compared.
+    pub planned: Vec<Lane>,
     /// Giant digits.
     pub glance: bool,
     /// Giant digits by themselves after so long without a key; `None`: never.
@@ -92,6 +94,7 @@ impl Ui {
             chosen: None,
             scroll: 0,
             by_place: false,
+            planned: Vec::new(),
             glance: false,
             glance_after: None,
             last_input: 0,
@@ -99,6 +102,11 @@ impl Ui {
             mouse: false,
             message: None,
         }
+    }
+
+    /// Whether each lane has the plan above it: by place there is none.
+    pub fn compares(&self) -> bool {
+        !self.by_place && !self.planned.is_empty()
     }
 
     /// Whether giant digits are shown now.

@@ -66,44 +66,90 @@ pub fn forecast(
 
 /// The forecast of a script.
 fn of(script: &Script, dinners: u32, seed: u64) -> Forecast {
-    let evenings: Vec<dinner::Outcome> = (0..dinners)
+    let tally = (0..dinners)
         .into_par_iter()
-        .map_init(|| Dinner::new(script), |dinner, n| dinner.cook(seed, n))
-        .collect();
-    let count = f64::from(dinners.max(1));
-    let share = |n: usize| n as f64 / count;
-    let on_time = |late: i64| late <= TOLERANCE_MS;
-    let courses = (0..script.courses.len()).map(|k| {
-        let mut late: Vec<i64> = evenings.iter().map(|e| e.late[k].max(0)).collect();
-        late.sort_unstable();
-        let sum: i64 = late.iter().sum();
-        // The smallest value that at least nine of ten do not exceed.
-        let ninth = (late.len() * 9).div_ceil(10).saturating_sub(1);
-        Expected {
-            on_time: share(late.iter().filter(|&&l| on_time(l)).count()),
-            late_ms: sum as f64 / count,
-            late_90_ms: late.get(ninth).copied().unwrap_or(0),
+        .fold(
+            || (Dinner::new(script), Tally::new(script)),
+            |(mut dinner, mut tally), n| {
+                tally.count(&dinner.cook(seed, n));
+                (dinner, tally)
+            },
+        )
+        .map(|(_, tally)| tally)
+        .reduce(|| Tally::new(script), Tally::with);
+    tally.forecast(dinners)
+}
+
+/// Dinners, counted: whole numbers, so that the order in which they are added is no matter.
+struct Tally {
+    /// How late each course was in each dinner, in ms, never below 0.
+    late: Vec<Vec<i64>>,
+    /// Dinners with every course on time.
+    on_time: usize,
+    /// By step, the ms that it held late courses up.
+    blame: Vec<i64>,
+}
+
+impl Tally {
+    fn new(script: &Script) -> Self {
+        Tally {
+            late: vec![Vec::new(); script.courses.len()],
+            on_time: 0,
+            blame: vec![0; script.steps.len()],
         }
-    });
-    let mut blame = vec![0_i64; script.steps.len()];
-    for (step, by) in evenings.iter().flat_map(|e| &e.blame) {
-        blame[*step] += by;
     }
-    let all: i64 = blame.iter().sum();
-    let most = (0..blame.len()).max_by_key(|&i| (blame[i], std::cmp::Reverse(i)));
-    Forecast {
-        dinners,
-        on_time: share(
-            evenings
-                .iter()
-                .filter(|e| e.late.iter().all(|&l| on_time(l)))
-                .count(),
-        ),
-        courses: courses.collect(),
-        blame: most
-            .filter(|&i| blame[i] > 0)
-            .map(|i| (i, blame[i] as f64 / all as f64)),
+
+    fn count(&mut self, evening: &dinner::Outcome) {
+        for (all, late) in self.late.iter_mut().zip(&evening.late) {
+            all.push((*late).max(0));
+        }
+        self.on_time += usize::from(evening.late.iter().all(|&late| on_time(late)));
+        for (step, by) in &evening.blame {
+            self.blame[*step] += by;
+        }
     }
+
+    fn with(mut self, other: Self) -> Self {
+        for (all, more) in self.late.iter_mut().zip(other.late) {
+            all.extend(more);
+        }
+        self.on_time += other.on_time;
+        for (all, more) in self.blame.iter_mut().zip(other.blame) {
+            *all += more;
+        }
+        self
+    }
+
+    fn forecast(self, dinners: u32) -> Forecast {
+        let count = f64::from(dinners.max(1));
+        let share = |n: usize| n as f64 / count;
+        let courses = self.late.into_iter().map(|mut late| {
+            late.sort_unstable();
+            let sum: i64 = late.iter().sum();
+            // The smallest value that at least nine of ten do not exceed.
+            let ninth = (late.len() * 9).div_ceil(10).saturating_sub(1);
+            Expected {
+                on_time: share(late.iter().filter(|&&late| on_time(late)).count()),
+                late_ms: sum as f64 / count,
+                late_90_ms: late.get(ninth).copied().unwrap_or(0),
+            }
+        });
+        let blame = &self.blame;
+        let all: i64 = blame.iter().sum();
+        let most = (0..blame.len()).max_by_key(|&i| (blame[i], std::cmp::Reverse(i)));
+        Forecast {
+            dinners,
+            on_time: share(self.on_time),
+            courses: courses.collect(),
+            blame: most
+                .filter(|&i| blame[i] > 0)
+                .map(|i| (i, blame[i] as f64 / all as f64)),
+        }
+    }
+}
+
+fn on_time(late: i64) -> bool {
+    late <= TOLERANCE_MS
 }
 
 /// A plan that was made to be sure of being on time.

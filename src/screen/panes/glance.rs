@@ -63,7 +63,10 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
     if let Some(moment) = moment {
         let (digits, unit) = big_words(&clock.left(moment));
         let tone = style(canvas, Meaning::Now);
-        let end = digits_at(canvas, middle, &digits, tone);
+        let at = clock.at(moment);
+        let beside = text::width(&unit).max(text::width(&at)) + 2;
+        let beside = u16::try_from(beside).unwrap_or(u16::MAX);
+        let end = digits_at(canvas, middle, beside, &digits, tone);
         let side = Rect {
             x: end.min(area.right()),
             width: area.right().saturating_sub(end),
@@ -71,7 +74,7 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
         };
         let y = middle.height / 2;
         canvas.put(side, 2, y.saturating_sub(1), &unit, strong);
-        canvas.put(side, 2, y, &clock.at(moment), style(canvas, Meaning::Muted));
+        canvas.put(side, 2, y, &at, style(canvas, Meaning::Muted));
     }
     foot_line(
         canvas,
@@ -115,10 +118,10 @@ fn aside(board: &Board) -> String {
     parts.collect::<Vec<_>>().join(", ")
 }
 
-/// Draws digits as large as the area allows, at least four rows high; gives the column after them.
-fn digits_at(canvas: &mut Canvas, area: Rect, digits: &str, style: Style) -> u16 {
-    // The unit and the clock time stand beside them.
-    let room = area.width.saturating_sub(12);
+/// Draws digits as large as the area allows, at least four rows high, in its middle with what stands `beside` them; gives
+/// the column after them.
+fn digits_at(canvas: &mut Canvas, area: Rect, beside: u16, digits: &str, style: Style) -> u16 {
+    let room = area.width.saturating_sub(beside);
     let size = (1..=12)
         .rev()
         .find(|size| {
@@ -127,8 +130,10 @@ fn digits_at(canvas: &mut Canvas, area: Rect, digits: &str, style: Style) -> u16
         })
         .unwrap_or(1);
     let y = area.height.saturating_sub(letters::height(size)) / 2;
-    letters::draw(canvas, area, 0, y, digits, size, style);
-    area.x.saturating_add(letters::width(digits, size))
+    let wide = letters::width(digits, size);
+    let x = room.saturating_sub(wide) / 2;
+    letters::draw(canvas, area, x, y, digits, size, style);
+    area.x.saturating_add(x).saturating_add(wide)
 }
 
 /// What Space does, and what ends next.

@@ -92,7 +92,8 @@ fn draw_row(canvas: &mut Canvas, row: Rect, i: usize, upcoming: &Upcoming, clock
         let subject = text::name(&upcoming.subject, usize::from(room));
         let end = canvas.put(row, name + 11, 0, &subject, bold);
         let words = waits.unwrap_or(&upcoming.sentence);
-        canvas.say(row, end + 2, 0, words, Meaning::Muted);
+        let room = usize::from(row.width.saturating_sub(end + 2));
+        canvas.say(row, end + 2, 0, &text::clause(words, room), Meaning::Muted);
         return;
     }
     let span = u16::try_from(text::width(&when)).unwrap_or(0);
@@ -119,5 +120,6 @@ fn draw_row(canvas: &mut Canvas, row: Rect, i: usize, upcoming: &Upcoming, clock
     } else {
         Meaning::Muted
     };
-    canvas.say(row, name, 1, words, meaning);
+    let room = usize::from(row.width.saturating_sub(name));
+    canvas.say(row, name, 1, &text::clause(words, room), meaning);
 }

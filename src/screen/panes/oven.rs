@@ -71,7 +71,8 @@ fn one(canvas: &mut Canvas, area: Rect, oven: &OvenPane, clock: &Clock, big: boo
             canvas.say(area, x + 2, y, &when, Meaning::Text);
         }
         y += 1;
-        canvas.say(area, 2, y, &next.why, Meaning::Muted);
+        let why = text::clause(&next.why, usize::from(area.width.saturating_sub(2)));
+        canvas.say(area, 2, y, &why, Meaning::Muted);
         y += 1;
     }
     for (what, until) in &oven.inside {

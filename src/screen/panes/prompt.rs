@@ -115,8 +115,12 @@ fn question(ask: Ask, board: &Board, ui: &Ui) -> String {
     match ask {
         Ask::Note => "A note for the log".to_owned(),
         Ask::Core(step) => format!(
-            "{}what does the thermometer read? Whole degrees {unit}, rounded down",
-            dish(step)
+            "{}what does the thermometer read? {}",
+            dish(step),
+            match ui.fahrenheit {
+                true => "Degrees F, or 74 C",
+                false => "Two digits of C take themselves; tenths: 073.5",
+            }
         ),
         Ask::Oven(oven) => {
             let name = board.ovens.get(oven).map_or("oven", |o| o.name.as_str());

@@ -26,22 +26,58 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) -> usize {
         return 0;
     }
     let room = area.height - 1;
-    let count = u16::try_from(board.countdowns.len()).unwrap_or(u16::MAX);
-    // Name and gauge; the cue below; the gauge on a row of its own; air between.
-    let fits = |tall: &u16| count.saturating_mul(*tall) <= room + u16::from(*tall == 4);
-    let tall = (1..=4).rev().find(fits).unwrap_or(1);
     let clock = Clock::of(board, ui.clock);
-    let shown = usize::from((room + u16::from(tall == 4)) / tall);
-    for (i, countdown) in board.countdowns.iter().take(shown).enumerate() {
-        let y = area.y + 1 + u16::try_from(i).unwrap_or(0) * tall;
-        let height = tall.min(3).min(area.bottom().saturating_sub(y));
-        draw_row(canvas, Rect { y, height, ..area }, i, countdown, &clock, ui);
+    let count = u16::try_from(board.countdowns.len()).unwrap_or(u16::MAX);
+    let (rows, air) = if count.saturating_mul(4) <= room + 1 {
+        // With room to spare a cue has as many rows as it takes, if there is room for all of them.
+        let whole = |c: &Countdown| 2 + cue_rows(c, area.width);
+        let all: u16 = board.countdowns.iter().map(|c| whole(c) + 1).sum();
+        match all <= room + 1 {
+            true => (None, 1),
+            false => (Some(3), 1),
+        }
+    } else {
+        // Name and gauge; the cue below; the gauge on a row of its own.
+        let fits = |tall: &u16| count.saturating_mul(*tall) <= room;
+        (Some((1..=3).rev().find(fits).unwrap_or(1)), 0)
+    };
+    let mut y = 1;
+    let mut shown = 0;
+    for (i, countdown) in board.countdowns.iter().enumerate() {
+        let height = rows.unwrap_or_else(|| 2 + cue_rows(countdown, area.width));
+        if y + height > area.height {
+            break;
+        }
+        let row = Rect {
+            y: area.y + y,
+            height,
+            ..area
+        };
+        draw_row(canvas, row, i, countdown, &clock, ui);
+        y += height + air;
+        shown += 1;
     }
     let hidden = board.countdowns.len().saturating_sub(shown);
     if hidden > 0 {
         canvas.say_right(area, 0, &format!("{hidden} more"), Meaning::Muted);
     }
     shown.min(board.countdowns.len())
+}
+
+/// What is said below a name: the core's temperature, the cue, or else the sentence.
+fn below(countdown: &Countdown) -> String {
+    let cue = countdown.cue.as_ref().map(|cue| cue_words(cue));
+    let parts: Vec<String> = countdown.core.clone().into_iter().chain(cue).collect();
+    match parts.is_empty() {
+        true => countdown.sentence.clone(),
+        false => parts.join(", "),
+    }
+}
+
+/// Rows that what is said below a name takes, at most three.
+fn cue_rows(countdown: &Countdown, width: u16) -> u16 {
+    let lines = text::wrap(&below(countdown), usize::from(width.saturating_sub(NAME)));
+    u16::try_from(lines.len()).unwrap_or(3).clamp(1, 3)
 }
 
 /// Column at which names begin.
@@ -124,17 +160,20 @@ pub fn draw_row(
     if tone == Tone::Over {
         end = canvas.say(line, end + 1, 0, "over", Meaning::Late);
     }
-    if !countdown.place.is_empty() {
+    let wide = u16::try_from(text::width(&countdown.place)).unwrap_or(u16::MAX);
+    if wide > 0 && end.saturating_add(wide).saturating_add(2) <= line.width {
         end = canvas.say(line, end + 2, 0, &countdown.place, Meaning::Muted);
     }
     if row.height == 1 && line.width > end + 14 {
-        canvas.say(line, end + 2, 0, &countdown.sentence, Meaning::Muted);
+        let room = usize::from(line.width.saturating_sub(end + 2));
+        let words = text::clause(&countdown.sentence, room);
+        canvas.say(line, end + 2, 0, &words, Meaning::Muted);
     }
     let area = match row.height {
         3.. => Rect {
             x: row.x + NAME.min(row.width),
             width: row.width.saturating_sub(NAME),
-            y: row.y + 2,
+            y: row.bottom().saturating_sub(1),
             height: 1,
         },
         _ => Rect {
@@ -157,19 +196,11 @@ pub fn draw_row(
         canvas.say_right(row, 0, &clock.at(countdown.due), Meaning::Muted);
     }
     if row.height >= 2 {
-        let cue = countdown.cue.as_ref().map(|cue| cue_words(cue));
-        let words = countdown
-            .core
-            .clone()
-            .into_iter()
-            .chain(cue)
-            .collect::<Vec<_>>()
-            .join(", ");
-        let words = if words.is_empty() {
-            countdown.sentence.clone()
-        } else {
-            words
-        };
-        canvas.say(row, NAME, 1, &words, Meaning::Muted);
+        let rows = row.height.saturating_sub(2).max(1);
+        let room = usize::from(row.width.saturating_sub(NAME));
+        let lines = text::wrap_in(&below(countdown), room, usize::from(rows));
+        for (y, words) in (1..=rows).zip(&lines) {
+            canvas.say(row, NAME, y, words, Meaning::Muted);
+        }
     }
 }

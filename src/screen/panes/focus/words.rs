@@ -40,10 +40,8 @@ pub enum Aside {
 impl Words {
     /// Rows that it takes, with the subject above and the keys below.
     pub fn rows(&self) -> u16 {
-        let big = self.big.len() * usize::from(letters::height(self.size));
-        let rest = self.plain.len() + self.amounts.len() + self.asides.len() + self.others.len();
-        let all = 2 + big + rest + usize::from(self.above + self.below);
-        u16::try_from(all).unwrap_or(u16::MAX)
+        let lines = self.plain.len() + self.amounts.len() + self.asides.len() + self.others.len();
+        rows(self.big.len(), self.size, lines, (self.above, self.below))
     }
 }
 
@@ -110,45 +108,113 @@ pub fn columns(width: u16) -> u16 {
 
 /// The richest arrangement that fits.
 pub fn choose(board: &Board, clock: &Clock, width: u16, height: u16) -> Words {
-    let fits = SHAPES
-        .iter()
-        .filter(|shape| shape.big == 0 || (height >= 8 && width >= 60))
+    let said = Said::new(board, clock, usize::from(columns(width)));
+    let mut headline = Headline::default();
+    for shape in SHAPES {
+        let fits = shape.big == 0 || (height >= 8 && width >= 60);
         // Letters of the second size, and three lines, are for terminals where they leave room for the rest.
-        .filter(|shape| shape.size < 2 || (height >= 20 && width >= 180))
-        .filter(|shape| shape.big < 3 || height >= 18)
-        .map(|shape| arrange(board, clock, width, *shape))
-        .find(|words| words.rows() <= height);
-    fits.unwrap_or_else(|| arrange(board, clock, width, LEAN))
+        let fits = fits && (shape.size < 2 || (height >= 20 && width >= 180));
+        let fits = fits && (shape.big < 3 || height >= 18);
+        if fits {
+            headline = headline.shaped(&board.focus.sentence, width, shape);
+            if said.rows(&headline, shape) <= height {
+                return said.arranged(headline, shape);
+            }
+        }
+    }
+    let headline = headline.shaped(&board.focus.sentence, width, LEAN);
+    said.arranged(headline, LEAN)
 }
 
-fn arrange(board: &Board, clock: &Clock, width: u16, shape: Shape) -> Words {
-    let focus = &board.focus;
-    let room = columns(width);
-    let columns = usize::from(room);
-    let (head, rest) = headline(&focus.sentence, room / shape.size.max(1), shape.big);
-    let mut asides: Vec<(String, Aside)> = Vec::new();
-    let mut aside = |words: String, kind: Aside| {
-        asides.extend(text::wrap(&words, columns).into_iter().map(|l| (l, kind)));
-    };
-    if let Some(cue) = &focus.cue {
-        aside(cue_words(cue), Aside::Cue);
+/// The sentence, in large letters as far as they go.
+#[derive(Default)]
+struct Headline {
+    big: Vec<String>,
+    plain: Vec<String>,
+    shape: Option<(usize, u16)>,
+}
+
+impl Headline {
+    /// In another shape; as it is if that asks for the same letters.
+    fn shaped(self, sentence: &str, width: u16, shape: Shape) -> Self {
+        let wanted = Some((shape.big, shape.size));
+        if self.shape == wanted {
+            return self;
+        }
+        let room = columns(width);
+        let (big, rest) = headline(sentence, room / shape.size.max(1), shape.big);
+        Headline {
+            big,
+            plain: text::wrap(&rest, usize::from(room)),
+            shape: wanted,
+        }
     }
-    for caution in &focus.cautions {
-        aside(format!("Mind: {caution}"), Aside::Caution);
+}
+
+/// What is said beside the sentence, in lines: the same in every shape.
+struct Said {
+    asides: Vec<(String, Aside)>,
+    needs: Vec<String>,
+    amounts: Vec<String>,
+    others: Vec<String>,
+}
+
+impl Said {
+    fn new(board: &Board, clock: &Clock, columns: usize) -> Self {
+        let focus = &board.focus;
+        let cue = focus.cue.iter().map(|cue| (cue_words(cue), Aside::Cue));
+        let cautions = focus.cautions.iter();
+        let cautions = cautions.map(|words| (format!("Mind: {words}"), Aside::Caution));
+        let lines = |(words, kind): (String, Aside)| {
+            let lines = text::wrap(&words, columns).into_iter();
+            lines.map(move |line| (line, kind))
+        };
+        let needs = match focus.needs.is_empty() {
+            true => Vec::new(),
+            false => text::wrap(&format!("with {}", focus.needs.join(", ")), columns),
+        };
+        Said {
+            asides: cue.chain(cautions).flat_map(lines).collect(),
+            needs,
+            amounts: text::wrap(&focus.amounts.join(",  "), columns),
+            others: calls::others(board, clock),
+        }
     }
-    if !focus.needs.is_empty() && shape.needs {
-        aside(format!("with {}", focus.needs.join(", ")), Aside::Needs);
+
+    fn rows(&self, headline: &Headline, shape: Shape) -> u16 {
+        let needs = if shape.needs { self.needs.len() } else { 0 };
+        let lines = headline.plain.len() + self.amounts.len() + self.asides.len();
+        let lines = lines + needs + self.others.len();
+        rows(
+            headline.big.len(),
+            shape.size,
+            lines,
+            (shape.above, shape.below),
+        )
     }
-    Words {
-        big: head,
-        size: shape.size,
-        plain: text::wrap(&rest, columns),
-        amounts: text::wrap(&focus.amounts.join(",  "), columns),
-        asides,
-        others: calls::others(board, clock),
-        above: shape.above,
-        below: shape.below,
+
+    fn arranged(self, headline: Headline, shape: Shape) -> Words {
+        let mut asides = self.asides;
+        if shape.needs {
+            asides.extend(self.needs.into_iter().map(|line| (line, Aside::Needs)));
+        }
+        Words {
+            big: headline.big,
+            size: shape.size,
+            plain: headline.plain,
+            amounts: self.amounts,
+            asides,
+            others: self.others,
+            above: shape.above,
+            below: shape.below,
+        }
     }
+}
+
+/// Rows of large lines, of other lines and of what is left empty, with the subject above and the keys below.
+fn rows(big: usize, size: u16, lines: usize, (above, below): (u16, u16)) -> u16 {
+    let all = 2 + big * usize::from(letters::height(size)) + lines;
+    u16::try_from(all + usize::from(above + below)).unwrap_or(u16::MAX)
 }
 
 /// A cue reads "until ...", whether it was written so or not.
@@ -160,7 +226,11 @@ pub fn cue_words(cue: &str) -> String {
     }
 }
 
-/// The part of a sentence that so many large lines hold, and the rest; broken at a comma if that is needed.
+/// Where a sentence may be broken: what is before it makes sense alone.
+const BREAKS: [&str; 5] = [", ", "; ", " for ", " until ", " with "];
+
+/// The part of a sentence that so many large lines hold, and the rest; broken where a part of it ends
+/// if that is needed.
 fn headline(sentence: &str, columns: u16, lines: usize) -> (Vec<String>, String) {
     if lines == 0 || columns < 40 || !letters::has(sentence) {
         return (vec![], sentence.to_owned());
@@ -171,10 +241,15 @@ fn headline(sentence: &str, columns: u16, lines: usize) -> (Vec<String>, String)
     if wrapped.len() <= lines {
         return (wrapped, String::new());
     }
-    if let Some((head, rest)) = sentence.split_once(", ")
-        && let Some(head) =
-            letters::wrap(&format!("{head},"), columns).filter(|head| head.len() <= lines)
-    {
+    let cuts = BREAKS.iter().flat_map(|at| sentence.match_indices(at));
+    // A comma stays with what is before it.
+    let cuts = cuts.map(|(at, words)| at + usize::from(!words.starts_with(' ')));
+    let parts = cuts.filter_map(|at| sentence.split_at_checked(at));
+    let fitting = parts.filter_map(|(head, rest)| {
+        let head = letters::wrap(head, columns).filter(|head| head.len() <= lines)?;
+        Some((head, rest.trim_start()))
+    });
+    if let Some((head, rest)) = fitting.min_by_key(|(_, rest)| rest.len()) {
         return (head, rest.to_owned());
     }
     let rest = wrapped.split_off(lines).join(" ");

@@ -26,15 +26,19 @@ pub struct Row<'a> {
     pub bars: Vec<&'a Bar>,
 }
 
+impl<'a> Row<'a> {
+    /// A lane as one row.
+    pub fn of(lane: &'a Lane) -> Self {
+        Row {
+            name: &lane.name,
+            bars: lane.bars.iter().collect(),
+        }
+    }
+}
+
 /// One row a dish.
 pub fn dishes(lanes: &[Lane]) -> Vec<Row<'_>> {
-    lanes
-        .iter()
-        .map(|Lane { name, bars }| Row {
-            name,
-            bars: bars.iter().collect(),
-        })
-        .collect()
+    lanes.iter().map(Row::of).collect()
 }
 
 /// Rows by place: hands, each oven, burners; bars that overlap take rows of their own.

@@ -43,7 +43,8 @@ pub fn settings(board: &Board, oven: usize, now: Ms) -> Vec<Set> {
     });
     let turns = board.upcoming.iter().filter_map(|next| match &next.action {
         Action::SetOven(o, setting) if *o == oven => Some(Set {
-            at: next.at.max(now),
+            // What is due is not done: now shows what the oven is set to.
+            at: next.at.max(now.saturating_add(1)),
             degrees: degrees(setting),
         }),
         _ => None,
@@ -89,7 +90,11 @@ pub fn draw(canvas: &mut Canvas, area: Rect, settings: &[Set], scale: &Scale, no
         ) else {
             continue;
         };
-        let words = set.words();
+        let due = set.at == now.saturating_add(1);
+        let words = match due {
+            true => format!("to {}", set.words()),
+            false => set.words(),
+        };
         let wide = u16::try_from(words.len()).unwrap_or(u16::MAX);
         // The line at now keeps its column, and what the oven is set to now is always told.
         let is_now = set.at == now;

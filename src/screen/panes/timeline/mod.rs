@@ -26,6 +26,7 @@ pub fn wanted(board: &Board, ui: &Ui) -> u16 {
     } else {
         board.lanes.len()
     };
+    let lanes = lanes * if ui.compares() { 2 } else { 1 };
     u16::try_from(1 + lanes + board.ovens.len()).unwrap_or(u16::MAX)
 }
 
@@ -61,9 +62,17 @@ pub fn window(board: &Board, ui: &Ui, columns: u16) -> Scale {
     }
 }
 
-/// Columns for the names of lanes.
-pub fn name_columns(width: u16) -> u16 {
-    (width / 5).clamp(10, 24)
+/// Columns for the names of lanes: as many as they take, and no more than a quarter.
+pub fn name_columns<'a>(width: u16, names: impl Iterator<Item = &'a str>) -> u16 {
+    let widest = names.map(|name| text::width(name) + 2).max().unwrap_or(0);
+    let most = (width / 4).clamp(10, 36);
+    u16::try_from(widest).unwrap_or(most).clamp(10, most)
+}
+
+/// The names of all lanes and ovens, whichever are shown: so the chart doesn't move when other lanes are.
+pub fn names(board: &Board) -> impl Iterator<Item = &str> {
+    let lanes = board.lanes.iter().map(|lane| lane.name.as_str());
+    lanes.chain(board.ovens.iter().map(|oven| oven.name.as_str()))
 }
 
 /// Draws the timeline.
@@ -76,7 +85,8 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
     } else {
         bars::dishes(&board.lanes)
     };
-    let (names, chart) = cut_left(area, name_columns(area.width), 0);
+    let columns = name_columns(area.width, names(board));
+    let (names, chart) = cut_left(area, columns, 0);
     let scale = window(board, ui, chart.width);
     let clock = Clock::of(board, ui.clock);
     let now = clock.minute();
@@ -89,10 +99,12 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
     let ovens = u16::try_from(board.ovens.len()).unwrap_or(u16::MAX);
     let ovens = if over { 0 } else { ovens.min(area.height - 1) };
     let room = area.height - 1 - ovens;
-    let rows = bars::fitting(rows, usize::from(room), now);
+    let compares = ui.compares();
+    let each = if compares { 2 } else { 1 };
+    let rows = bars::fitting(rows, usize::from(room / each), now);
     let count = u16::try_from(rows.len()).unwrap_or(u16::MAX);
-    // With room for two rows a lane, the names of its bars stand above them.
-    let pitch = if count.saturating_mul(2) <= room {
+    // With room for two rows a lane, the plan, or the names of its bars, stand above them.
+    let pitch = if compares || count.saturating_mul(2) <= room {
         2
     } else {
         1
@@ -104,12 +116,17 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
             height: 1,
             ..chart
         };
-        if pitch == 2 {
-            bars::names(canvas, line(y), row, &scale);
-        }
         let at = y + pitch - 1;
         name(canvas, names, at, row.name, Meaning::Muted);
-        bars::draw(canvas, line(at), row, &scale, now, pitch == 1);
+        if let Some(lane) = ui.planned.iter().find(|l| compares && l.name == row.name) {
+            name(canvas, names, y, "planned", Meaning::Rule);
+            // Grey, as what is past: the evening itself has the colours.
+            let planned = bars::Row::of(lane);
+            bars::draw(canvas, line(y), &planned, &scale, Ms::MAX, true);
+        } else if pitch == 2 {
+            bars::names(canvas, line(y), row, &scale);
+        }
+        bars::draw(canvas, line(at), row, &scale, now, pitch == 1 || compares);
         y += pitch;
     }
     for (i, oven) in board.ovens.iter().take(usize::from(ovens)).enumerate() {
