@@ -8,7 +8,8 @@ use serde::Serialize;
 
 use super::{Outcome, complain, learned, note, print};
 use crate::{
-    live::Event,
+    engine::{core::Record, replay::Player},
+    live::{Event, Ms, Priority},
     log::{
         self,
         learn::{History, Learned, LearnedOven},
@@ -89,8 +90,9 @@ pub fn run(args: Args) -> Outcome {
             Err(error) => complain(&format!("cannot write the review as JSON: {error}")),
         };
     }
-    if on_screen && let [(review, session)] = evenings.as_slice() {
-        return screen::show(review, session, &learned_words(&reviewed));
+    if on_screen && let ([(review, session)], [path]) = (evenings.as_slice(), args.logs.as_slice())
+    {
+        return screen::show(review, session, calls(path), &learned_words(&reviewed));
     }
     print(&text(
         &reviewed,
@@ -112,6 +114,17 @@ fn look(path: &std::path::Path) -> Result<(Review, Session), String> {
     let session = opening.session.clone();
     let review = review(&reading.records).map_err(|why| why.to_string())?;
     Ok((review, session))
+}
+
+/// When calls fell due in a log that was reviewed, and how urgent they were.
+fn calls(path: &std::path::Path) -> Vec<(Ms, Priority)> {
+    let reading = log::read::<Event>(path).ok();
+    let records = reading.into_iter().flat_map(|reading| reading.records);
+    let records = records.map(|record| Record {
+        at: record.ms,
+        event: record.event,
+    });
+    Player::new(records.collect()).map_or_else(|_| Vec::new(), |player| player.marks().to_vec())
 }
 
 /// Adds the evenings to the user's history. That it cannot be kept is said, and spoils no review.

@@ -35,12 +35,7 @@ pub struct View {
     pub ui: Ui,
     /// How amounts are shown.
     pub units: Units,
-    /// What to do once the terminal has said what its background is; `None`: nothing more is asked.
-    unasked: Option<Wish>,
 }
-
-/// What the config wishes of the theme.
-type Wish = config::Theme;
 
 impl View {
     /// Takes the terminal, as the user's config says.
@@ -55,7 +50,7 @@ impl View {
                 .next_back()
                 .unwrap_or(Outcome::Fault)
         })?;
-        let (theme, unasked) = theme(&config.theme)?;
+        let theme = theme(&config.theme)?;
         let mut ui = Ui::new(theme, keys);
         ui.place = place;
         ui.mouse = config.mouse;
@@ -75,32 +70,19 @@ impl View {
             screen,
             ui,
             units: config.units,
-            unasked,
         })
     }
 
-    /// Draws a frame. After the first one the terminal is asked for its background; a light one draws it once more.
+    /// Draws a frame.
     ///
     /// # Errors
     /// When the terminal is gone.
-    pub fn draw(&mut self, paint: impl Fn(&mut Buffer, &Ui) -> Drawn) -> io::Result<()> {
+    pub fn draw(&mut self, paint: impl FnOnce(&mut Buffer, &Ui) -> Drawn) -> io::Result<()> {
         let ui = &self.ui;
         self.screen.draw(|buffer| paint(buffer, ui).cursor)?;
-        let Some(wish) = self.unasked.take() else {
-            return Ok(());
-        };
-        if terminal::is_light() == Some(true)
-            && let Ok(light) = fitting(&wish, true)
-        {
-            self.ui.theme = light;
-            let ui = &self.ui;
-            self.screen.draw(|buffer| paint(buffer, ui).cursor)?;
-        }
         Ok(())
     }
-}
 
-impl View {
     /// Shows a page until it is left (`None`) or asks for what it alone is for.
     ///
     /// # Errors
@@ -182,28 +164,27 @@ pub fn config() -> Result<Config, Outcome> {
     Config::of_the_user(&Lookup::of_the_user()).map_err(|found| faults::tell(&found, false))
 }
 
-/// The theme to begin with, and what is wished of it if that hangs on the terminal's background, which isn't known yet.
-fn theme(wish: &Wish) -> Result<(Theme, Option<Wish>), Outcome> {
-    let light = *wish == Wish::Light;
-    let faults = |faults: Vec<String>| {
-        let told = faults.iter().map(|fault| complain(fault));
-        told.last().unwrap_or(Outcome::Fault)
+/// The theme that fits the wish and the terminal, which is asked for its ground before anything is drawn: what is typed
+/// while it is asked would be lost.
+fn theme(wish: &config::Theme) -> Result<Theme, Outcome> {
+    let depth = Depth::of(|key| std::env::var(key).ok());
+    let light = match wish {
+        config::Theme::Light => true,
+        config::Theme::Dark => false,
+        config::Theme::Auto | config::Theme::File(_) => {
+            depth != Depth::None && terminal::is_light().unwrap_or(false)
+        }
     };
-    let theme = fitting(wish, light).map_err(faults)?;
-    let hangs = !matches!(wish, Wish::Light | Wish::Dark) && terminal::depth() != Depth::None;
-    Ok((theme, hangs.then(|| wish.clone())))
-}
-
-/// The theme that fits the terminal and the wish.
-fn fitting(wish: &Wish, light: bool) -> Result<Theme, Vec<String>> {
-    let fitting = Theme::fitting(terminal::depth(), light);
-    let Wish::File(path) = wish else {
+    let fitting = Theme::fitting(depth, light);
+    let config::Theme::File(path) = wish else {
         return Ok(fitting);
     };
-    let told = |why: &dyn std::fmt::Display| format!("{}: {why}", path.display());
-    let text = std::fs::read_to_string(path).map_err(|error| vec![told(&error)])?;
-    let patched = fitting.patched(&text);
-    patched.map_err(|faults| faults.iter().map(|fault| told(fault)).collect())
+    let told = |why: &dyn std::fmt::Display| complain(&format!("{}: {why}", path.display()));
+    let text = std::fs::read_to_string(path).map_err(|error| told(&error))?;
+    fitting.patched(&text).map_err(|faults| {
+        let told = faults.iter().map(|fault| told(fault));
+        told.last().unwrap_or(Outcome::Fault)
+    })
 }
 
 /// What is said while something is not yet on the disk.

@@ -6,6 +6,7 @@ use super::{
     Drawn, Ui,
     canvas::{Canvas, cut_bottom, inset},
     layout,
+    panes::calls,
     theme::Meaning,
     time::{Clock, MINUTE},
 };
@@ -40,15 +41,6 @@ pub fn paint(buffer: &mut Buffer, board: &Board, ui: &Ui, scrubber: &Scrubber) -
     Drawn {
         hits: canvas.hits,
         cursor: canvas.cursor,
-    }
-}
-
-/// A call's mark, told without colour too: higher is more urgent.
-fn mark(priority: Priority) -> (&'static str, Meaning) {
-    match priority {
-        Priority::Low => (".", Meaning::Muted),
-        Priority::Medium => ("!", Meaning::Now),
-        Priority::High => ("\u{2588}", Meaning::Late),
     }
 }
 
@@ -90,13 +82,11 @@ fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui, scrubber: &Scru
         };
         canvas.dot(area.x + x, area.y + 2, glyph, style);
     }
-    let mut marks: Vec<_> = scrubber.marks.iter().collect();
-    marks.sort_by_key(|(_, priority)| *priority);
-    for (at, priority) in marks {
-        let (glyph, meaning) = mark(*priority);
-        let style = canvas.style(meaning).remove_modifier(Modifier::UNDERLINED);
-        canvas.dot(area.x + column(*at), area.y + 1, glyph, style);
-    }
+    let line = Rect {
+        y: area.y + 1,
+        ..area
+    };
+    calls::marks(canvas, line, &scrubber.marks, |at| Some(column(at)));
     let style = canvas.style(Meaning::Here).add_modifier(Modifier::BOLD);
     canvas.dot(area.x + here, area.y + 2, "\u{2588}", style);
 }

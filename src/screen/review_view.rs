@@ -7,15 +7,18 @@ use super::{
     Command, Drawn, Ui,
     canvas::{Canvas, cut_bottom, cut_left, inset},
     page,
-    panes::timeline::{
-        bars::{self, Row},
-        scale::{self, Scale},
+    panes::{
+        calls,
+        timeline::{
+            bars::{self, Row},
+            scale::{self, Scale},
+        },
     },
     text,
     theme::Meaning,
     time::{Clock, MINUTE, minutes_words},
 };
-use crate::live::{Ms, board::Lane};
+use crate::live::{Ms, Priority, board::Lane};
 
 /// An evening and its plan.
 #[derive(Clone, Debug, PartialEq)]
@@ -26,6 +29,8 @@ pub struct Review {
     pub opened: ZonedDateTime,
     /// For each dish: its name, the lane as planned, the lane as it was.
     pub dishes: Vec<(String, Lane, Lane)>,
+    /// When calls fell due, in order, and how urgent they were.
+    pub calls: Vec<(Ms, Priority)>,
     /// For each course: its name, when promised, when served.
     pub courses: Vec<(String, Ms, Option<Ms>)>,
     /// What else is to be told, one a line: what made a course late, what was learnt.
@@ -80,8 +85,18 @@ fn lanes(canvas: &mut Canvas, area: Rect, review: &Review, clock: &Clock) {
         columns: chart.width,
     };
     scale::axis(canvas, chart, &scale, clock, None);
+    let names = inset(names, 0, 0, 1, 0);
+    let top = 1 + u16::from(!review.calls.is_empty());
+    if top > 1 {
+        canvas.say_right(names, 1, "calls", Meaning::Muted);
+        let line = Rect {
+            y: chart.y + 1,
+            ..chart
+        };
+        calls::marks(canvas, line, &review.calls, |at| scale.column(at));
+    }
     let count = u16::try_from(review.dishes.len()).unwrap_or(u16::MAX);
-    let pitch = if count.saturating_mul(3) < area.height {
+    let pitch = if count.saturating_mul(3) + top <= area.height {
         3
     } else {
         2
@@ -90,11 +105,10 @@ fn lanes(canvas: &mut Canvas, area: Rect, review: &Review, clock: &Clock) {
         let y = u16::try_from(i)
             .unwrap_or(u16::MAX)
             .saturating_mul(pitch)
-            .saturating_add(1);
+            .saturating_add(top);
         if y.saturating_add(1) >= area.height {
             break;
         }
-        let names = inset(names, 0, 0, 1, 0);
         canvas.say(
             names,
             0,

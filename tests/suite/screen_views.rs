@@ -275,7 +275,8 @@ fn the_plan_on_a_screen() {
 
 #[test]
 fn a_replay_with_its_scrubber() {
-    let ui = ui(Place::Replay);
+    let mut ui = ui(Place::Replay);
+    ui.planned = boards::planned();
     let scrubber = Scrubber {
         end: at(21, 0),
         marks: vec![
@@ -310,6 +311,11 @@ fn an_evening_beside_its_plan() {
         title: "Midwinter supper".into(),
         opened: "2026-12-21T16:00:00[UTC]".parse().unwrap(),
         dishes: dishes.collect(),
+        calls: vec![
+            (at(17, 50), Priority::High),
+            (at(18, 24), Priority::Low),
+            (at(18, 50), Priority::Medium),
+        ],
         courses: vec![
             ("First".into(), at(19, 30), Some(at(19, 30))),
             ("Main".into(), at(20, 10), Some(at(20, 19))),

@@ -3,7 +3,7 @@
 use crate::{
     commands::{Outcome, complain, view},
     live::{
-        Ms,
+        Ms, Priority,
         board::{Bar, Lane, Progress},
     },
     log::review::{Review, Span, StepReview, show},
@@ -11,9 +11,15 @@ use crate::{
     screen::{keys::Place, review_view},
 };
 
-/// Shows an evening beside its plan until it is left; `learned`: what the next plan uses of it, one a line.
-pub fn show(review: &Review, session: &Session, learned: &[String]) -> Outcome {
-    let shown = evening(review, session, learned);
+/// Shows an evening beside its plan until it is left, with its calls; `learned`: what the next plan uses of it, one a
+/// line.
+pub fn show(
+    review: &Review,
+    session: &Session,
+    calls: Vec<(Ms, Priority)>,
+    learned: &[String],
+) -> Outcome {
+    let shown = evening(review, session, calls, learned);
     let looked = view::config().and_then(|config| {
         let mut look = view::View::open(&config, Place::List)?;
         look.page(review_view::last_row(&shown), |buffer, ui, first| {
@@ -24,7 +30,12 @@ pub fn show(review: &Review, session: &Session, learned: &[String]) -> Outcome {
     looked.map_or_else(|outcome| outcome, |_| Outcome::Well)
 }
 
-fn evening(review: &Review, session: &Session, learned: &[String]) -> review_view::Review {
+fn evening(
+    review: &Review,
+    session: &Session,
+    calls: Vec<(Ms, Priority)>,
+    learned: &[String],
+) -> review_view::Review {
     let mut dishes: Vec<(String, Lane, Lane)> = Vec::new();
     for (i, step) in review.steps.iter().enumerate() {
         if dishes.last().is_none_or(|(name, ..)| *name != step.dish) {
@@ -52,6 +63,7 @@ fn evening(review: &Review, session: &Session, learned: &[String]) -> review_vie
         title: review.title.clone(),
         opened: review.opened.clone(),
         dishes,
+        calls,
         courses: courses
             .map(|course| (course.name.clone(), course.promised, course.served))
             .collect(),

@@ -66,6 +66,8 @@ pub fn on_event(event: &Event, size: Rect, board: &Board, ui: &mut Ui) -> Vec<Ef
                 return vec![];
             }
             ui.last_input = board.now;
+            // What was said of the key before is read, or is of no use any more.
+            ui.message = None;
             if matches!(ui.overlay, Overlay::Ask(..)) {
                 return typing(event, board, ui);
             }
@@ -180,6 +182,7 @@ fn act(command: &Command, board: &Board, ui: &mut Ui) -> Vec<Effect> {
     match action(command, board, ui) {
         Ok(Some(action)) => {
             ui.chosen = None;
+            acknowledge(&action, board, ui);
             vec![Effect::Act(action)]
         }
         Ok(None) => vec![Effect::Other(command.clone())],
@@ -188,6 +191,17 @@ fn act(command: &Command, board: &Board, ui: &mut Ui) -> Vec<Effect> {
             vec![Effect::Redraw]
         }
     }
+}
+
+/// Says that something is done of which the screen shows little else. Whoever refuses it says so over that.
+fn acknowledge(action: &Action, board: &Board, ui: &mut Ui) {
+    let words = match action {
+        Action::Undo => "taken back",
+        Action::Note(_) => "noted",
+        Action::Measure(..) => "the reading is written down",
+        _ => return,
+    };
+    say(board, ui, words.to_owned());
 }
 
 /// Says something at the foot of the screen for a few seconds.

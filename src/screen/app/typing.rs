@@ -3,7 +3,7 @@
 use crossterm::event::Event;
 use tui_input::backend::crossterm::EventHandler;
 
-use super::{Effect, say};
+use super::{Effect, acknowledge, say};
 use crate::{
     live::{Action, Board},
     screen::{
@@ -78,6 +78,7 @@ pub fn taken(ask: Ask, board: &Board, ui: &mut Ui) -> Vec<Effect> {
     match action {
         Ok(action) => {
             ui.chosen = None;
+            acknowledge(&action, board, ui);
             vec![Effect::Act(action)]
         }
         Err(words) => {

@@ -63,7 +63,9 @@ fn sheet(canvas: &mut Canvas, area: Rect, chooser: &Chooser, ui: &Ui) {
         Some((words, _)) => {
             canvas.say(foot, 0, 0, words, Meaning::Now);
         }
-        None => hints(canvas, foot, ui, &commands),
+        None => {
+            hints(canvas, foot, ui, &commands);
+        }
     }
     let rest = inset(rest, side, 0, side, 0);
     let rest = if wide {

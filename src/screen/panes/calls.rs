@@ -1,8 +1,10 @@
 //! Unanswered calls: which are to be seen, how they are called, when they blink.
 
+use ratatui::{layout::Rect, style::Modifier};
+
 use crate::{
-    live::{Board, Call, Priority},
-    screen::time::Clock,
+    live::{Board, Call, Ms, Priority},
+    screen::{canvas::Canvas, theme::Meaning, time::Clock},
 };
 
 /// A blink is lit for this many ms of each second of the wall clock.
@@ -31,6 +33,33 @@ pub fn priority_word(priority: Priority) -> &'static str {
         Priority::High => "AT ONCE",
         Priority::Medium => "NOW",
         Priority::Low => "SOON",
+    }
+}
+
+/// A call's mark on a line of time, told without colour too: higher is more urgent.
+fn mark(priority: Priority) -> (&'static str, Meaning) {
+    match priority {
+        Priority::Low => (".", Meaning::Muted),
+        Priority::Medium => ("!", Meaning::Now),
+        Priority::High => ("\u{2588}", Meaning::Late),
+    }
+}
+
+/// Draws calls on a line of time; where several share a column, the most urgent. `column`: where on the line a moment is.
+pub fn marks(
+    canvas: &mut Canvas,
+    line: Rect,
+    calls: &[(Ms, Priority)],
+    column: impl Fn(Ms) -> Option<u16>,
+) {
+    let mut calls: Vec<_> = calls.iter().collect();
+    calls.sort_by_key(|(_, priority)| *priority);
+    for (at, priority) in calls {
+        let (glyph, meaning) = mark(*priority);
+        let style = canvas.style(meaning).remove_modifier(Modifier::UNDERLINED);
+        if let Some(x) = column(*at) {
+            canvas.dot(line.x + x, line.y, glyph, style);
+        }
     }
 }
 

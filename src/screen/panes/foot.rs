@@ -4,14 +4,20 @@ use ratatui::layout::Rect;
 
 use super::hints;
 use crate::{
-    live::{Board, board::Weight},
-    screen::{Command, Ui, canvas::Canvas, keys::Place, theme::Meaning},
+    live::{Action, Board, board::Weight},
+    screen::{Command, Ui, canvas::Canvas, keys::Place, theme::Meaning, ui::Chosen},
 };
 
 /// Draws the foot of the screen.
 pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
     if let Some(words) = ui.message(board.now) {
         canvas.say(area, 0, 0, words, Meaning::Now);
+        return;
+    }
+    if let Some((words, does)) = chosen(board, ui) {
+        let keys = [(Command::Take, does), (Command::Back, "back")];
+        let x = hints(canvas, area, ui, &keys);
+        canvas.say(area, x, 0, &words, Meaning::Text);
         return;
     }
     let commands: &[Command] = match ui.place {
@@ -43,6 +49,30 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
         .filter_map(|c| Some((c.clone(), ui.keys.hint(ui.place, c)?.1)))
         .collect();
     hints(canvas, area, ui, &shown);
+}
+
+/// The chosen row in full, with why it can't be done now, and what is done with it.
+fn chosen(board: &Board, ui: &Ui) -> Option<(String, &'static str)> {
+    match ui.chosen.as_ref()? {
+        Chosen::Running(step) => {
+            let row = board.countdowns.iter().find(|c| c.step == *step)?;
+            Some((format!("{}: {}", row.dish, row.sentence), "done"))
+        }
+        Chosen::Coming(action) => {
+            let row = board.upcoming.iter().find(|u| u.action == *action)?;
+            let does = match action {
+                Action::SetOven(..) => "is set",
+                Action::Serve(_) => "is served",
+                _ => "begin",
+            };
+            let words = match &row.waits_for {
+                Some(why) => format!("{}: {why}", row.subject),
+                None => format!("{}: {}", row.subject, row.sentence),
+            };
+            Some((words, does))
+        }
+        Chosen::Choice(_) => None,
+    }
 }
 
 /// How many rows the notices would like.

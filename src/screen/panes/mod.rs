@@ -19,8 +19,8 @@ use ratatui::layout::Rect;
 
 use super::{Command, Ui, canvas::Canvas, text, theme::Meaning};
 
-/// Writes keys and what they do on one line, as many as fit; taps reach them too.
-pub fn hints(canvas: &mut Canvas, area: Rect, ui: &Ui, commands: &[(Command, &str)]) {
+/// Writes keys and what they do on one line, as many as fit; taps reach them too. Gives the column after them.
+pub fn hints(canvas: &mut Canvas, area: Rect, ui: &Ui, commands: &[(Command, &str)]) -> u16 {
     let mut x: u16 = 0;
     for (command, words) in commands {
         let Some(key) = ui.keys.label(ui.place, command) else {
@@ -40,4 +40,5 @@ pub fn hints(canvas: &mut Canvas, area: Rect, ui: &Ui, commands: &[(Command, &st
         };
         canvas.hit(place, command.clone());
     }
+    x
 }

@@ -33,13 +33,18 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
     } else {
         1
     };
-    for (i, upcoming) in board
-        .upcoming
-        .iter()
-        .take(usize::from(room / tall))
-        .enumerate()
-    {
-        let y = area.y + 1 + u16::try_from(i).unwrap_or(0) * tall;
+    let shown = usize::from(room / tall);
+    // The chosen row is always among those shown.
+    let first = match &ui.chosen {
+        Some(Chosen::Coming(action)) => {
+            let chosen = board.upcoming.iter().position(|u| u.action == *action);
+            chosen.map_or(0, |i| (i + 1).saturating_sub(shown))
+        }
+        _ => 0,
+    };
+    let rows = board.upcoming.iter().enumerate().skip(first).take(shown);
+    for (y, (i, upcoming)) in (0..).zip(rows) {
+        let y = area.y + 1 + y * tall;
         let row = Rect {
             y,
             height: tall,

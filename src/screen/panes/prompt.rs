@@ -22,7 +22,11 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
     match &ui.overlay {
         Overlay::Ask(ask, input) => {
             let room = sheet(canvas, foot);
-            canvas.say(room, 0, 0, &question(*ask, board, ui), Meaning::Text);
+            // What was wrong with the line stands where the question stood.
+            match ui.message(board.now) {
+                Some(fault) => canvas.say(room, 0, 0, fault, Meaning::Late),
+                None => canvas.say(room, 0, 0, &question(*ask, board, ui), Meaning::Text),
+            };
             let line = Rect {
                 y: room.y + 1.min(room.height),
                 height: 1.min(room.height),

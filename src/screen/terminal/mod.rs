@@ -22,8 +22,6 @@ use crossterm::{
 
 pub use frame::Screen;
 
-use super::theme::Depth;
-
 const RAW: u8 = 1;
 const ALTERNATE: u8 = 2;
 const PASTE: u8 = 4;
@@ -162,11 +160,6 @@ pub fn is_light() -> Option<bool> {
         Ok(terminal_colorsaurus::ThemeMode::Dark) => Some(false),
         Err(_) => None,
     }
-}
-
-/// How many colours this terminal shows, by the environment.
-pub fn depth() -> Depth {
-    Depth::of(|key| std::env::var(key).ok())
 }
 
 #[cfg(test)]

@@ -8,7 +8,7 @@ mod quiet;
 
 use mealtide::live::Board;
 
-pub use parts::{MIN, at, blank, lanes};
+pub use parts::{MIN, at, blank, lanes, planned};
 pub use pressing::{busy, cue, middle, turn_down};
 pub use quiet::{after, before, before_late, calm};
 

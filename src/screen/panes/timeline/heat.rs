@@ -90,6 +90,13 @@ pub fn draw(canvas: &mut Canvas, area: Rect, settings: &[Set], scale: &Scale, no
         ) else {
             continue;
         };
+        // Set again to what it was: told once, at now.
+        let again = settings
+            .get(i + 1)
+            .is_some_and(|next| next.at == now && next.degrees == set.degrees);
+        if again && set.at < now {
+            continue;
+        }
         let due = set.at == now.saturating_add(1);
         let words = match due {
             true => format!("to {}", set.words()),
