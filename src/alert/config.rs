@@ -5,10 +5,7 @@ use std::{fmt, fs, io, path::Path};
 use jiff::civil::Time;
 
 use super::{Notes, Surroundings, Way};
-use crate::menu::{Lookup, config::Alert};
-
-/// A configuration file larger than this isn't read.
-const LARGEST: u64 = 4 << 20;
+use crate::menu::{Lookup, config::Alert, files};
 
 /// The `[alert]` table of the user's `config.toml`, and what belongs to it.
 #[derive(Clone, Debug)]
@@ -145,14 +142,11 @@ fn fault(file: &Path, why: impl fmt::Display) -> ConfigError {
 
 fn read(file: &Path) -> Result<Option<String>, ConfigError> {
     match fs::metadata(file) {
-        Ok(data) if data.len() > LARGEST => return Err(fault(file, "it is larger than 4 MiB")),
-        Ok(_) => {}
-        Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(None),
-        Err(error) => return Err(fault(file, error)),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(None),
+        _ => files::read_text(file)
+            .map(Some)
+            .map_err(|why| fault(file, why)),
     }
-    fs::read_to_string(file)
-        .map(Some)
-        .map_err(|error| fault(file, error))
 }
 
 /// A span of the day, perhaps over midnight: "22:00 to 07:00".

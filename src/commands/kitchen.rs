@@ -6,7 +6,7 @@ use std::fs;
 use std::io::{self, BufRead, IsTerminal, Write};
 use std::path::{Path, PathBuf};
 
-use super::{Outcome, complain, faults, new, print};
+use super::{Outcome, complain, faults, new, print, view};
 use crate::menu::{self, Lookup, text};
 
 /// What the kitchen has. What is not given is asked for on a terminal, and takes its default elsewhere.
@@ -41,7 +41,7 @@ pub fn run(mut args: Args) -> Outcome {
         && args.burners.is_none()
         && args.oven.is_empty()
         && args.ware.is_empty();
-    let on_screen = !args.plain && io::stdin().is_terminal() && io::stdout().is_terminal();
+    let on_screen = !args.plain && view::possible();
     let path = match &args.output {
         Some(path) if path.as_os_str() == "-" => None,
         Some(path) => Some(path.clone()),

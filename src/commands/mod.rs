@@ -1,6 +1,6 @@
 //! One file per subcommand, thin: parse, hand over, exit code.
 
-use std::{io::IsTerminal, process::ExitCode};
+use std::process::ExitCode;
 
 use clap::{CommandFactory, Parser, Subcommand};
 
@@ -111,7 +111,6 @@ impl Cli {
 
     /// Does what the command line says.
     pub fn run(self) -> Outcome {
-        let terminal = std::io::stdin().is_terminal() && std::io::stdout().is_terminal();
         match self.command {
             Some(Command::Check(args)) => check::run(args),
             Some(Command::Completions(args)) => completions::run(args),
@@ -128,7 +127,7 @@ impl Cli {
             Some(Command::Schema(args)) => schema::run(args),
             Some(Command::Shop(args)) => shop::run(args),
             Some(Command::Sound(args)) => sound::run(args),
-            None if terminal => choose::run(self.r#virtual, &self.timing),
+            None if view::possible() => choose::run(self.r#virtual, &self.timing),
             // Without a terminal: the plan of the built-in session.
             None => match Self::try_parse_from(["mealtide", "plan"]) {
                 Ok(Self {

@@ -1,7 +1,6 @@
 //! `mealtide replay`: a log, played in the live screen.
 
 use std::{
-    io::IsTerminal,
     path::{Path, PathBuf},
     time::{Duration, Instant},
 };
@@ -45,7 +44,7 @@ pub fn run(args: Args) -> Outcome {
         Ok(player) => player,
         Err(outcome) => return outcome,
     };
-    if args.plain || !std::io::stdout().is_terminal() {
+    if args.plain || !view::possible() {
         return print(&lines(player));
     }
     play(player).unwrap_or_else(|outcome| outcome)

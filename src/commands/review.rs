@@ -6,7 +6,7 @@ use std::{io::IsTerminal, path::PathBuf};
 
 use serde::Serialize;
 
-use super::{Outcome, complain, learned, note, print};
+use super::{Outcome, complain, learned, note, print, view};
 use crate::{
     engine::{core::Record, replay::Player},
     live::{Event, Ms, Priority},
@@ -82,8 +82,7 @@ pub fn run(args: Args) -> Outcome {
         learn(&evenings)
     };
     let reviewed = reviewed(&evenings, &history);
-    let terminal = std::io::stdin().is_terminal() && std::io::stdout().is_terminal();
-    let on_screen = terminal && !args.plain && args.width.is_none();
+    let on_screen = view::possible() && !args.plain && args.width.is_none();
     if args.json {
         return match serde_json::to_string_pretty(&reviewed) {
             Ok(text) => print(&format!("{text}\n")),

@@ -10,8 +10,12 @@ use std::{
 use clap::ValueEnum;
 
 use super::{Outcome, complain, print, view};
-use crate::alert::{
-    self, AlertConfig, Announcement, Audition, Heard, Notes, Pattern, Priority, Way, terminal::BEL,
+use crate::{
+    alert::{
+        self, AlertConfig, Announcement, Audition, Heard, Notes, Pattern, Priority, Way,
+        terminal::BEL,
+    },
+    menu::files,
 };
 
 /// Between two sounds, so that the ear takes them for two.
@@ -69,8 +73,9 @@ pub fn run(args: Args) -> Outcome {
         Err(outcome) => return outcome,
     };
     if let Some(path) = &args.notes {
-        let notes = std::fs::read_to_string(path).map_err(|error| error.to_string());
-        match notes.and_then(|text| Notes::read(&text).map_err(|error| error.to_string())) {
+        match files::read_text(path)
+            .and_then(|text| Notes::read(&text).map_err(|error| error.to_string()))
+        {
             Ok(notes) => config.notes = notes,
             Err(why) => return complain(&format!("{}: {why}", path.display())),
         }

@@ -1,6 +1,6 @@
 //! The screen as the user likes it: theme, keys, units, from the config.
 
-use std::io::{self, Write};
+use std::io::{self, IsTerminal, Write};
 
 use crossterm::event::{self, Event as Reported};
 use ratatui::{
@@ -15,6 +15,7 @@ use crate::{
     menu::{
         Lookup,
         config::{self, Config},
+        files,
     },
     screen::{
         Drawn, Keys, Theme, Ui,
@@ -26,6 +27,12 @@ use crate::{
         time::ClockFormat,
     },
 };
+
+/// Whether there is a terminal, and one that can be drawn on.
+pub fn possible() -> bool {
+    let dumb = std::env::var_os("TERM").is_some_and(|term| term == "dumb");
+    io::stdin().is_terminal() && io::stdout().is_terminal() && !dumb
+}
 
 /// The terminal, taken, and how it is drawn.
 pub struct View {
@@ -180,7 +187,7 @@ fn theme(wish: &config::Theme) -> Result<Theme, Outcome> {
         return Ok(fitting);
     };
     let told = |why: &dyn std::fmt::Display| complain(&format!("{}: {why}", path.display()));
-    let text = std::fs::read_to_string(path).map_err(|error| told(&error))?;
+    let text = files::read_text(path).map_err(|why| told(&why))?;
     fitting.patched(&text).map_err(|faults| {
         let told = faults.iter().map(|fault| told(fault));
         told.last().unwrap_or(Outcome::Fault)

@@ -4,7 +4,7 @@
 use std::sync::Arc;
 
 use crate::{
-    live::{Action, Event, Impossible, Ms, Opening, Ring, Ringer, State},
+    live::{Action, Call, Event, Impossible, Ms, Opening, Ring, Ringer, State},
     plan::{
         problem::Problem,
         solver::{Engine, Solution, Watch},
@@ -49,6 +49,8 @@ pub struct Core<S> {
     /// What the plan that the cook reads was made for.
     problem: Arc<Problem>,
     records: Vec<Record>,
+    /// The calls at the moment at which they were last asked for; `None`: something has happened since.
+    standing: Option<(Ms, Vec<Call>)>,
 }
 
 impl<S: Engine> Core<S> {
@@ -70,6 +72,7 @@ impl<S: Engine> Core<S> {
             effort,
             problem,
             records: vec![opened],
+            standing: None,
         };
         core.replan(0)?;
         Ok(core)
@@ -93,6 +96,7 @@ impl<S: Engine> Core<S> {
             effort,
             problem,
             records: Vec::new(),
+            standing: None,
         }
     }
 
@@ -121,6 +125,7 @@ impl<S: Engine> Core<S> {
     /// When it is impossible; nothing has changed then.
     pub fn tell(&mut self, event: Event, now: Ms) -> Result<(), Impossible> {
         self.state.after(&event, now)?;
+        self.standing = None;
         self.records.push(Record { at: now, event });
         Ok(())
     }
@@ -133,14 +138,21 @@ impl<S: Engine> Core<S> {
         if self.state.wants_plan(now) {
             self.replan(now)?;
         }
-        Ok(self
-            .ringer
-            .ring(&self.state.calls(now), self.state.touched, now))
+        let touched = self.state.touched;
+        let calls = standing(&mut self.standing, &self.state, now);
+        Ok(self.ringer.ring(calls, touched, now))
+    }
+
+    /// The calls that stand at `now`.
+    pub fn standing(&mut self, now: Ms) -> &[Call] {
+        standing(&mut self.standing, &self.state, now)
     }
 
     /// When to wake next: something is due, or rings again, or makes the plan untrue.
-    pub fn deadline(&self, now: Ms) -> Option<Ms> {
-        let rings = self.ringer.next(&self.state.calls(now), self.state.touched);
+    pub fn deadline(&mut self, now: Ms) -> Option<Ms> {
+        let touched = self.state.touched;
+        let calls = standing(&mut self.standing, &self.state, now);
+        let rings = self.ringer.next(calls, touched);
         [self.state.next_deadline(now), rings]
             .into_iter()
             .flatten()
@@ -201,6 +213,14 @@ impl<S: Engine> Core<S> {
         self.tell(event, now)?;
         Ok(())
     }
+}
+
+/// Worked out once for a moment: the loop asks several times.
+fn standing<'a>(known: &'a mut Option<(Ms, Vec<Call>)>, state: &State, now: Ms) -> &'a [Call] {
+    if known.as_ref().is_some_and(|(at, _)| *at != now) {
+        *known = None;
+    }
+    &known.get_or_insert_with(|| (now, state.calls(now))).1
 }
 
 /// The state after all of `records`.

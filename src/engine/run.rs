@@ -176,6 +176,7 @@ where
     pub async fn run(mut self) -> Result<Ending, RunError> {
         let mut signals = Signals::new()?;
         let mut show = true;
+        let mut warned = false;
         let mut pass: Option<Ms> = None;
         loop {
             let now = self.clock.now();
@@ -196,7 +197,7 @@ where
                 self.face.show(&view)?;
             }
             if self.core.state().closed {
-                return Ok(Ending::Closed);
+                return self.end(Ending::Closed);
             }
             let deadline = self.deadline(now);
             if self.hurry(&mut pass, deadline, now) {
@@ -225,13 +226,15 @@ where
                         pass = Some(until);
                         false
                     }
-                    Reply::Leave => return Ok(Ending::Left),
+                    Reply::Leave if self.stays(&mut warned) => true,
+                    Reply::Leave => return self.end(Ending::Left),
                 },
                 Woke::Input(Input::Suspend) | Woke::Signal(Signal::Suspend) => {
                     self.face.suspend()?;
                     true
                 }
-                Woke::Input(Input::Leave) | Woke::Signal(_) => return Ok(Ending::Left),
+                Woke::Input(Input::Leave) if self.stays(&mut warned) => true,
+                Woke::Input(Input::Leave) | Woke::Signal(_) => return self.end(Ending::Left),
                 Woke::Found(found) => {
                     let now = self.clock.now();
                     self.core.improve(&found.solution, found.planned_at, now);
@@ -244,6 +247,30 @@ where
                     true
                 }
             };
+        }
+    }
+
+    /// Whoever leaves while the disk fails is told once what is lost by it.
+    fn stays(&mut self, warned: &mut bool) -> bool {
+        let health = self.log.as_ref().map(Writer::health);
+        match health {
+            Some(Health::Failing { why, kept, .. }) if kept > 0 && !*warned => {
+                *warned = true;
+                self.face.refuse(&format!(
+                    "the log can't be written: {why}. Make room for it, or leave once more and lose what happened last"
+                ));
+                true
+            }
+            _ => false,
+        }
+    }
+
+    /// Waits for what is still to be written.
+    fn end(self, ending: Ending) -> Result<Ending, RunError> {
+        match self.log.map(Writer::close) {
+            Some(Health::Failing { why, kept, .. }) if kept > 0 => Err(RunError::Unsaved(why)),
+            Some(Health::Ended { why }) => Err(RunError::Unsaved(why)),
+            _ => Ok(ending),
         }
     }
 
@@ -335,7 +362,7 @@ where
     }
 
     fn sound(&mut self, ring: Option<&Ring>, now: Ms) {
-        self.bell.standing(&self.core.state().calls(now));
+        self.bell.standing(self.core.standing(now));
         if let Some(ring) = ring {
             self.bell.ring(ring);
         }
@@ -453,6 +480,9 @@ pub enum RunError {
     /// The session can't go on.
     #[error(transparent)]
     Stuck(#[from] Stuck),
+    /// It ended, and what happened last is lost.
+    #[error("the last entries of the log could not be written and are lost: {0}")]
+    Unsaved(String),
     /// The terminal, or the system's signals.
     #[error("{0}")]
     Io(#[from] io::Error),

@@ -8,9 +8,9 @@ use std::{
     marker::PhantomData,
     path::{Path, PathBuf},
     pin::Pin,
-    sync::{Arc, atomic::Ordering, mpsc},
+    sync::{Arc, atomic::Ordering},
     task::{Context, Poll, Wake, Waker},
-    thread::{JoinHandle, Thread},
+    thread::Thread,
 };
 
 use serde::Serialize;
@@ -18,7 +18,7 @@ use tokio::sync::{oneshot, watch};
 
 use super::line::{self, Stamped};
 pub use open::{OpenError, Opened};
-use thread::{Batch, Shared, Task};
+use thread::{Batch, Hand, Shared, Task};
 
 /// While the disk fails, no more than this is kept in memory, in bytes; some hundred evenings.
 pub const KEPT_LIMIT: usize = 64 << 20;
@@ -110,8 +110,7 @@ impl Future for Ack {
 pub struct Writer<E> {
     path: PathBuf,
     next: u64,
-    tasks: Option<mpsc::Sender<Task>>,
-    thread: Option<JoinHandle<()>>,
+    hand: Option<Hand>,
     shared: Arc<Shared>,
     health: watch::Receiver<Health>,
     ended: bool,
@@ -153,9 +152,10 @@ impl<E: Serialize> Writer<E> {
             tell: Some(tell),
         });
         self.next += batch.len() as u64;
-        match self.tasks.as_ref().map(|tasks| tasks.send(task)) {
-            Some(Ok(())) => Ack(told),
-            _ => self.end("the thread that writes it has ended".to_owned()),
+        if self.give(task) {
+            Ack(told)
+        } else {
+            self.end("the thread that writes it has ended".to_owned())
         }
     }
 
@@ -215,9 +215,7 @@ impl<E> Writer<E> {
         if now < due {
             return Some(due);
         }
-        if let Some(tasks) = &self.tasks {
-            let _ = tasks.send(Task::Retry);
-        }
+        self.give(Task::Retry);
         self.pause.attempts += 1;
         let longer = FIRST_PAUSE << self.pause.attempts.min(16);
         let due = now.saturating_add(longer.min(LONGEST_PAUSE));
@@ -231,10 +229,13 @@ impl<E> Writer<E> {
         self.health()
     }
 
+    fn give(&mut self, task: Task) -> bool {
+        self.hand.as_mut().is_some_and(|hand| hand.give(task))
+    }
+
     fn finish(&mut self) {
-        drop(self.tasks.take());
-        if let Some(thread) = self.thread.take() {
-            let _ = thread.join();
+        if let Some(hand) = self.hand.take() {
+            hand.finish();
             super::lock::unsign(&self.path);
         }
     }

@@ -89,6 +89,14 @@ pub fn read_bounded(path: &Path) -> Result<Vec<u8>, String> {
     Ok(bytes)
 }
 
+/// The whole of a file as text, if it isn't too large.
+///
+/// # Errors
+/// Why it can't be read, in words.
+pub fn read_text(path: &Path) -> Result<String, String> {
+    String::from_utf8(read_bounded(path)?).map_err(|_| "it is not UTF-8 text".into())
+}
+
 fn why(error: &std::io::Error) -> String {
     match error.kind() {
         std::io::ErrorKind::NotFound => "there is no such file".into(),

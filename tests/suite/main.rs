@@ -4,8 +4,8 @@
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
 #[path = "../projects/mod.rs"]
+mod adversity;
 mod projects;
-
 mod alert;
 mod careless;
 mod cook;

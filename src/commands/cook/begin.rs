@@ -28,6 +28,8 @@ pub struct Begun {
     pub opened: ZonedDateTime,
     /// How the session was opened, while it isn't known how to be as sure as it asks to be.
     pub draft: Option<Draft>,
+    /// What is to be said of the log before anything else.
+    pub told: Option<String>,
 }
 
 impl Begun {
@@ -72,6 +74,7 @@ pub fn open(draft: Draft, log: Option<&Path>, virtual_time: bool) -> Result<Begu
         now: 0,
         opened,
         draft,
+        told: None,
     })
 }
 
@@ -112,6 +115,10 @@ pub fn resume(path: &Path, virtual_time: bool) -> Result<Begun, Outcome> {
     let Some(last) = opened.reading.records.last() else {
         return Err(complain(&format!("{}: the log is empty", path.display())));
     };
+    let aside = opened.set_aside.as_ref().map(|aside| {
+        let aside = aside.display();
+        format!("a torn end of the log was set aside as {aside}")
+    });
     let mut now = last.ms;
     if !virtual_time {
         let anchor = Anchor::load(path);
@@ -128,11 +135,7 @@ pub fn resume(path: &Path, virtual_time: bool) -> Result<Begun, Outcome> {
         let (resumed, mut events) =
             clocks::believe(&carry(), believed.map_err(|error| told(&error))?);
         now = resumed;
-        if let Some(aside) = &opened.set_aside {
-            events.push(Event::Noted {
-                text: format!("a torn end of the log was set aside as {}", aside.display()),
-            });
-        }
+        events.extend(aside.clone().map(|text| Event::Noted { text }));
         for event in events {
             core.tell(event, now).map_err(|error| told(&error))?;
         }
@@ -143,5 +146,6 @@ pub fn resume(path: &Path, virtual_time: bool) -> Result<Begun, Outcome> {
         now,
         opened: script.opened.clone(),
         draft: None,
+        told: aside,
     })
 }

@@ -59,9 +59,10 @@ pub struct Args {
 
 /// Cooks.
 pub fn run(args: Args) -> Outcome {
-    let terminal = std::io::stdin().is_terminal() && std::io::stdout().is_terminal();
-    if !args.plain && !terminal {
-        return complain("the screen needs a terminal; use --plain where there is none");
+    if !args.plain && !view::possible() {
+        return complain(
+            "the screen needs a terminal that can be drawn on; use --plain where there is none",
+        );
     }
     let begun = match &args.resume {
         Some(log) => begin::resume(log, args.r#virtual),
@@ -126,6 +127,9 @@ fn cook(mut begun: Begun, plain: bool, virtual_time: bool) -> Outcome {
         Err(error) => return complain(&error.to_string()),
     };
     let path = begun.log.as_ref().map(|log| log.path().to_owned());
+    let told = begun.told.clone();
+    // Under the screen it is read when that is gone; the screen says it, too.
+    told.iter().for_each(|words| note(words));
     end_on_panic(path.clone());
     let ended = if plain {
         // The test of the evening is for somebody who is there to hear it.
@@ -159,10 +163,11 @@ fn cook(mut begun: Begun, plain: bool, virtual_time: bool) -> Outcome {
         let first = begun.now == 0;
         runtime.block_on(async {
             if virtual_time {
-                let face = tui::Tui::start(look, path.clone(), bell::Calls::virtually());
+                let face = tui::Tui::start(look, path.clone(), bell::Calls::virtually(), told);
                 with_face(begun, face, bell::Silent, Passing::Hurried).await
             } else {
-                let face = tui::Tui::start(look, path.clone(), bell::Calls::really(&alert, first));
+                let face =
+                    tui::Tui::start(look, path.clone(), bell::Calls::really(&alert, first), told);
                 with_face(begun, face, Sounding::start(alert), Passing::Real).await
             }
         })

@@ -26,11 +26,13 @@ pub struct Tui {
     waiting: VecDeque<Input>,
     log: Option<PathBuf>,
     calls: Calls,
+    /// What is said on the first frame.
+    told: Option<String>,
 }
 
 impl Tui {
     /// On a terminal that was taken; it is given back when this is dropped.
-    pub fn start(look: Look, log: Option<PathBuf>, calls: Calls) -> Self {
+    pub fn start(look: Look, log: Option<PathBuf>, calls: Calls, told: Option<String>) -> Self {
         Self {
             look,
             events: EventStream::new(),
@@ -38,6 +40,7 @@ impl Tui {
             waiting: VecDeque::new(),
             log,
             calls,
+            told,
         }
     }
 
@@ -81,6 +84,9 @@ impl Face for Tui {
             (&mut board.phase, &self.log)
         {
             lines.push(format!("The log of this evening is {}", log.display()));
+        }
+        if let Some(words) = self.told.take() {
+            app::say(&board, &mut self.look.ui, words);
         }
         self.draw(&board)?;
         if let Some(ring) = view.ring {

@@ -9,6 +9,8 @@
 
 use thiserror::Error;
 
+use crate::menu::files;
+
 mod ingredient;
 mod lenient;
 mod microdata;
@@ -22,8 +24,8 @@ mod write;
 
 pub use recipe::Recipe;
 
-/// Texts longer than this are refused, in bytes.
-pub const LARGEST: usize = 20_000_000;
+/// Texts longer than this are refused, in bytes: as with every other file, 4 MiB.
+pub const LARGEST: usize = files::LARGEST as usize;
 
 /// Why nothing could be imported.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
@@ -51,7 +53,7 @@ pub enum NotImported {
         wanted: usize,
     },
     /// Larger than [`LARGEST`].
-    #[error("it is larger than 20 MB: no recipe is")]
+    #[error("it is larger than 4 MiB: no recipe is")]
     TooLarge,
 }
 

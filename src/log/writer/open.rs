@@ -4,16 +4,15 @@ use std::{
     fs::{File, OpenOptions},
     io::{self, Seek, SeekFrom, Write},
     path::{Path, PathBuf},
-    sync::{Arc, atomic::AtomicUsize, mpsc},
+    sync::{Arc, mpsc},
 };
 
 use jiff::ZonedDateTime;
 use serde::{Serialize, de::DeserializeOwned};
-use tokio::sync::watch;
 
 use super::{
-    Health, Pause, Writer,
-    thread::{Shared, Thread},
+    Pause, Writer,
+    thread::{Hand, Shared, Thread},
 };
 use crate::log::{
     disk::{self, Disk, RealDisk},
@@ -37,7 +36,11 @@ pub enum OpenError {
     #[error(transparent)]
     Refused(#[from] Refusal),
     /// It is damaged before its end. To go on in it would be to throw away records that are whole.
-    #[error("{flaw}; {} whole records follow it. The {usable} records before it can be replayed", flaw.whole_after)]
+    #[error(
+        "{flaw}; {} whole records follow it. The {usable} records before it can be replayed; to go on from there, copy the first {} bytes to a new file and resume that",
+        flaw.whole_after,
+        flaw.offset
+    )]
     Damaged {
         /// Where.
         flaw: Flaw,
@@ -101,6 +104,14 @@ impl<E: Serialize> Writer<E> {
         Writer::start(path, disk, next, length, None)
     }
 
+    /// Writes to any [`Disk`] without a thread: what is appended has been written when [`append`](Writer::append)
+    /// returns. For simulations: a thread would give another dinner each time, with the same seed.
+    pub fn at_hand(path: &Path, disk: impl Disk, next: u64, length: u64) -> Self {
+        let shared = Shared::new(None);
+        let own = Thread::new(disk, length, shared.clone(), None);
+        Writer::by(path, next, shared, Hand::Own(Box::new(own)))
+    }
+
     fn start(
         path: &Path,
         disk: impl Disk,
@@ -108,35 +119,31 @@ impl<E: Serialize> Writer<E> {
         length: u64,
         failure: Option<String>,
     ) -> io::Result<Self> {
-        let first = match &failure {
-            None => Health::Well,
-            Some(why) => Health::Failing {
-                why: why.clone(),
-                kept: 0,
-                torn: false,
-            },
-        };
-        let (tell, health) = watch::channel(first);
-        let shared = Arc::new(Shared {
-            held: AtomicUsize::new(0),
-            health: tell,
-        });
+        let shared = Shared::new(failure.as_deref());
         let (tasks, todo) = mpsc::channel();
-        let thread = Thread::new(disk, length, shared.clone(), failure);
+        let writing = Thread::new(disk, length, shared.clone(), failure);
         let thread = std::thread::Builder::new()
             .name("log".to_owned())
-            .spawn(move || thread.run(&todo))?;
-        Ok(Writer {
+            .spawn(move || writing.run(&todo))?;
+        Ok(Writer::by(
+            path,
+            next,
+            shared,
+            Hand::Thread { tasks, thread },
+        ))
+    }
+
+    fn by(path: &Path, next: u64, shared: Arc<Shared>, hand: Hand) -> Self {
+        Writer {
             path: path.to_owned(),
             next,
-            tasks: Some(tasks),
-            thread: Some(thread),
+            hand: Some(hand),
+            health: shared.health.subscribe(),
             shared,
-            health,
             ended: false,
             pause: Pause::default(),
             events: std::marker::PhantomData,
-        })
+        }
     }
 }
 

@@ -360,6 +360,32 @@ fn nothing_is_written_behind_a_part_that_could_not_be_taken_back() {
 }
 
 #[test]
+fn a_disk_that_is_all_but_full_takes_what_fits() {
+    let disk = Faulty::default();
+    let mut writer = disk.writer();
+    writer.append(&stamped(0..1)).wait();
+    let first = disk.bytes().len();
+    writer.append(&stamped(1..2)).wait();
+    let each = disk.bytes().len() - first;
+    let room = |records| disk.change(|faults| faults.full_at = Some(first + records * each));
+    room(1);
+    for number in 2..9 {
+        let written = writer.append(&stamped(number..number + 1)).wait();
+        assert_eq!(written, Written::Kept);
+    }
+    room(6);
+    writer.retry(0);
+    writer.retry(FIRST_PAUSE);
+    assert_eq!(writer.append(&stamped(9..10)).wait(), Written::Kept);
+    let fits = said(&disk.bytes());
+    assert!((3..=7).contains(&fits.len()), "{fits:?}");
+    disk.change(|faults| faults.full_at = None);
+    retry_until_well(&mut writer, 10 * FIRST_PAUSE);
+    let all = (0..writer.len() as i64).collect::<Vec<_>>();
+    assert_eq!(said(&disk.bytes()), all);
+}
+
+#[test]
 fn memory_is_bounded_and_the_first_loss_is_the_end() {
     let disk = Faulty::default();
     let mut writer = Writer::over(&PathBuf::from("nowhere"), disk.clone(), 0, 0).unwrap();

@@ -1,9 +1,14 @@
-//! The thread: everything that waits is one write and one sync; what fails is taken back and kept.
+//! The one who writes, in a thread or at hand: everything that waits is one write and one sync; what fails is taken back
+//! and kept.
 
-use std::sync::{
-    Arc,
-    atomic::{AtomicUsize, Ordering},
-    mpsc,
+use std::{
+    fmt,
+    sync::{
+        Arc,
+        atomic::{AtomicUsize, Ordering},
+        mpsc,
+    },
+    thread::JoinHandle,
 };
 
 use tokio::sync::{oneshot, watch};
@@ -34,7 +39,87 @@ pub(super) struct Shared {
     pub health: watch::Sender<Health>,
 }
 
-/// The thread's side.
+impl Shared {
+    /// Nothing appended yet; the disk fails already for `failure`, if there is one.
+    pub fn new(failure: Option<&str>) -> Arc<Self> {
+        let health = match failure {
+            None => Health::Well,
+            Some(why) => Health::Failing {
+                why: why.to_owned(),
+                kept: 0,
+                torn: false,
+            },
+        };
+        Arc::new(Shared {
+            held: AtomicUsize::new(0),
+            health: watch::Sender::new(health),
+        })
+    }
+}
+
+/// Who writes when there is a thread for it, and when there is none.
+pub(super) enum Hand {
+    /// A thread of its own.
+    Thread {
+        tasks: mpsc::Sender<Task>,
+        thread: JoinHandle<()>,
+    },
+    /// Whoever appends, who waits for it.
+    Own(Box<dyn Own>),
+}
+
+impl Hand {
+    /// Hands it over; whether there was somebody to take it.
+    pub fn give(&mut self, task: Task) -> bool {
+        match self {
+            Hand::Thread { tasks, .. } => tasks.send(task).is_ok(),
+            Hand::Own(own) => {
+                own.take(task);
+                true
+            }
+        }
+    }
+
+    /// Waits until all that was handed over is done.
+    pub fn finish(self) {
+        match self {
+            Hand::Thread { tasks, thread } => {
+                drop(tasks);
+                // That it panicked was told when it did.
+                let _ = thread.join();
+            }
+            Hand::Own(mut own) => own.end(),
+        }
+    }
+}
+
+impl fmt::Debug for Hand {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Hand::Thread { .. } => "Thread",
+            Hand::Own(_) => "Own",
+        })
+    }
+}
+
+/// A writer of any disk.
+pub(super) trait Own: Send {
+    fn take(&mut self, task: Task);
+
+    fn end(&mut self);
+}
+
+impl<D: Disk> Own for Thread<D> {
+    fn take(&mut self, task: Task) {
+        Thread::take(self, [task]);
+    }
+
+    fn end(&mut self) {
+        Thread::end(self);
+    }
+}
+
+/// The side that writes.
 pub(super) struct Thread<D> {
     disk: D,
     /// Bytes known to be on the disk, all of them whole records.
@@ -62,50 +147,70 @@ impl<D: Disk> Thread<D> {
         }
     }
 
-    /// Runs until the other end is gone; then tries once more, if it has to.
+    /// Runs until the other end is gone.
     pub fn run(mut self, tasks: &mpsc::Receiver<Task>) {
         while let Ok(first) = tasks.recv() {
-            let mut retry = false;
-            for task in std::iter::once(first).chain(tasks.try_iter()) {
-                match task {
-                    Task::Append(batch) => self.kept.push_back(batch),
-                    Task::Retry => retry = true,
-                }
-            }
-            if self.failure.is_none() || retry {
-                self.attempt();
-            } else {
-                self.report(Kept::new());
+            self.take(std::iter::once(first).chain(tasks.try_iter()));
+        }
+        self.end();
+    }
+
+    /// Does what it is told; of several batches at once it makes one write and one sync.
+    pub fn take(&mut self, tasks: impl IntoIterator<Item = Task>) {
+        let mut retry = false;
+        for task in tasks {
+            match task {
+                Task::Append(batch) => self.kept.push_back(batch),
+                Task::Retry => retry = true,
             }
         }
+        if self.failure.is_none() || retry {
+            self.attempt();
+        } else {
+            self.report(Kept::new());
+        }
+    }
+
+    /// Tries once more, if it has to.
+    fn end(&mut self) {
         if self.failure.is_some() && !self.kept.is_empty() {
             self.attempt();
         }
     }
 
-    /// Writes and syncs all that is kept.
+    /// Writes and syncs what is kept: all of it, or as much of it as a disk has room for that is all but full.
     fn attempt(&mut self) {
-        match self.write() {
-            Ok(length) => {
-                self.synced += length;
-                self.failure = None;
-                let synced = std::mem::take(&mut self.kept);
-                self.report(synced);
-            }
-            Err(error) => {
-                // After a failed sync nobody knows what of the written is on the disk: it is taken back as a whole,
-                // and written again from memory.
-                let torn = self.disk.cut(self.synced).is_err();
-                self.failure = Some(Failure {
-                    why: error.to_string(),
-                    torn,
-                });
-                self.report(Kept::new());
+        let mut count = self.kept.len();
+        let mut first = None;
+        loop {
+            match self.write(count) {
+                Ok(length) => {
+                    self.synced += length;
+                    break;
+                }
+                Err(error) => {
+                    // After a failed sync nobody knows what of the written is on the disk: it is taken back as a whole,
+                    // and written again from memory.
+                    let torn = self.disk.cut(self.synced).is_err();
+                    let why = first.get_or_insert_with(|| error.to_string()).clone();
+                    self.failure = Some(Failure { why, torn });
+                    count = if torn { 0 } else { count / 2 };
+                    if count == 0 {
+                        break;
+                    }
+                }
             }
         }
+        if first.is_none() {
+            self.failure = None;
+        }
+        let rest = self.kept.split_off(count);
+        let synced = std::mem::replace(&mut self.kept, rest);
+        self.report(synced);
     }
 
-    fn write(&mut self) -> std::io::Result<u64> {
+    /// Writes and syncs so many of the batches that are kept; gives how many bytes they are.
+    fn write(&mut self, count: usize) -> std::io::Result<u64> {
         if self.failure.is_some() {
             self.disk.restore(self.synced)?;
             self.disk.cut(self.synced)?;
@@ -113,6 +218,7 @@ impl<D: Disk> Thread<D> {
         let parts: Vec<&[u8]> = self
             .kept
             .iter()
+            .take(count)
             .map(|batch| batch.bytes.as_slice())
             .collect();
         let bytes = parts.concat();
