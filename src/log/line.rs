@@ -1,5 +1,7 @@
 //! One record as one line: written, verified, read.
 
+use std::borrow::Cow;
+
 use jiff::{
     ZonedDateTime,
     fmt::temporal::{DateTimeParser, Pieces},
@@ -8,6 +10,7 @@ use jiff::{
 use serde::{Deserialize, Serialize, de::DeserializeOwned};
 
 use super::FORMAT;
+use crate::menu::text;
 
 /// A record of a log.
 #[derive(Clone, Debug, PartialEq)]
@@ -110,8 +113,46 @@ struct Whole<E> {
 /// # Errors
 /// When it is not JSON, or not a record of such events.
 pub fn decode<E: DeserializeOwned>(line: &[u8]) -> Result<Record<E>, serde_json::Error> {
-    let Whole { seq, at, ms, event } = serde_json::from_slice(line)?;
+    let Whole { seq, at, ms, event } = serde_json::from_slice(&tamed(line))?;
     Ok(Record { seq, at, ms, event })
+}
+
+/// The line with what its strings may not bring to a terminal made U+FFFD, raw or escaped: whoever can write a log can
+/// write its checksums, too. Line feeds and tabs stay.
+fn tamed(line: &[u8]) -> Cow<'_, [u8]> {
+    let unsafe_here = |c: char| text::is_unsafe(c) && !matches!(c, '\n' | '\t');
+    let Ok(json) = str::from_utf8(line) else {
+        return line.into();
+    };
+    let escapes = ["\\u", "\\b", "\\f", "\\r"];
+    if !escapes.iter().any(|escape| json.contains(escape)) && !json.chars().any(unsafe_here) {
+        return line.into();
+    }
+    let mut out = String::with_capacity(json.len());
+    let mut rest = json.chars();
+    while let Some(c) = rest.next() {
+        if c != '\\' {
+            out.push(if unsafe_here(c) { '\u{fffd}' } else { c });
+            continue;
+        }
+        match rest.next() {
+            Some('u') => {
+                let digits = rest.as_str().get(..4).unwrap_or_default();
+                let meant = u32::from_str_radix(digits, 16)
+                    .ok()
+                    .and_then(char::from_u32);
+                if meant.is_some_and(unsafe_here) {
+                    rest.nth(3);
+                    out.push('\u{fffd}');
+                } else {
+                    out.push_str("\\u");
+                }
+            }
+            Some('b' | 'f' | 'r') => out.push('\u{fffd}'),
+            other => out.extend(std::iter::once('\\').chain(other)),
+        }
+    }
+    out.into_bytes().into()
 }
 
 /// Civil time of a log. The offset decides what moment is meant, so a log stays readable where the rules of its zone
@@ -140,6 +181,44 @@ mod tests {
             at: at.parse().unwrap(),
             ms: 1234,
             event: "done \"crc\":\" é".to_owned(),
+        }
+    }
+
+    #[test]
+    fn what_would_move_a_cursor_is_tamed() {
+        for (written, read) in [
+            ("plain é\n\t\u{1f372}", "plain é\n\t\u{1f372}"),
+            ("a\u{1b}[2Jb\u{7f}", "a\u{fffd}[2Jb\u{fffd}"),
+            ("\u{9b}31m\u{202e}x\r", "\u{fffd}31m\u{fffd}x\u{fffd}"),
+            ("\\u001b \\\\ \\b", "\\u001b \\\\ \\b"),
+        ] {
+            let stamped = Stamped {
+                event: written.to_owned(),
+                ..stamped("2026-12-21T19:30:00.25+01:00[Europe/Berlin]")
+            };
+            let mut out = Vec::new();
+            encode(&mut out, 0, &stamped).unwrap();
+            let line = out.strip_suffix(b"\n").unwrap();
+            assert!(whole(line));
+            assert_eq!(decode::<String>(line).unwrap().event, read);
+            // Escapes that this program doesn't write.
+            let escaped: String = written
+                .chars()
+                .map(|c| match c as u32 {
+                    code @ ..0x1_0000 if !c.is_ascii_graphic() => format!("\\u{code:04X}"),
+                    _ => serde_json::to_string(&c)
+                        .unwrap()
+                        .trim_matches('"')
+                        .to_owned(),
+                })
+                .collect();
+            let at = "2026-12-21T19:30:00+01:00[Europe/Berlin]";
+            let line = format!("{{\"seq\":0,\"at\":\"{at}\",\"ms\":0,\"event\":\"{escaped}\"}}");
+            assert_eq!(
+                decode::<String>(line.as_bytes()).unwrap().event,
+                read,
+                "{line}"
+            );
         }
     }
 

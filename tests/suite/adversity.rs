@@ -173,3 +173,36 @@ fn a_terminal_that_cannot_be_drawn_on_is_named() {
     assert!(pty.text().contains("use --plain"), "{}", pty.text());
     assert!(!pty.written.contains(&0x1b), "no escape sequence is sent");
 }
+
+/// The program that is run in the terminal is this test: no key of the real one brings a panic about.
+#[test]
+fn a_panic_on_any_thread_gives_the_terminal_back_and_says_how_to_go_on() {
+    if std::env::var_os("MEALTIDE_TEST_PANIC").is_some() {
+        mealtide::commands::cook::end_on_panic(Some("supper.jsonl".into()));
+        mealtide::screen::terminal::enter(true).unwrap();
+        std::thread::spawn(|| panic!("the roof fell in"));
+        loop {
+            std::thread::park();
+        }
+    }
+    let home = tempfile::tempdir().unwrap();
+    let mut fresh = Pty::start(command("cat", home.path()));
+    let test = std::env::current_exe().unwrap();
+    let mut command = command(test.to_str().unwrap(), home.path());
+    command.env("MEALTIDE_TEST_PANIC", "1");
+    let name = "a_panic_on_any_thread_gives_the_terminal_back_and_says_how_to_go_on";
+    command.args(["--exact", &format!("adversity::{name}"), "--nocapture"]);
+    let mut pty = Pty::start(command);
+    assert!(!pty.end());
+    assert_eq!(pty.is_taken(), (false, false, false));
+    assert!(!pty.mouse());
+    assert_eq!(pty.modes(), fresh.modes());
+    let said = pty.text();
+    assert!(said.contains("the roof fell in"), "{said}");
+    assert!(
+        said.contains("go on with: mealtide cook --resume 'supper.jsonl'"),
+        "{said}"
+    );
+    fresh.child.kill().unwrap();
+    fresh.child.wait().unwrap();
+}

@@ -29,7 +29,7 @@ use mealtide::{
     plan::{
         problem::Problem,
         schedule::Schedule,
-        solver::{Engine, Watch},
+        solver::{Engine, Search, Solution, Unsolvable, Watch},
         verify::verify,
     },
 };
@@ -337,6 +337,25 @@ impl Background for Slow {
 
     /// What was found is on its way already.
     fn stop(&mut self) {}
+}
+
+/// The planner, held to the rules in every answer that it gives, not only in those that a cook gets to read.
+#[derive(Default)]
+pub struct Sound(Search);
+
+impl Engine for Sound {
+    fn solve(
+        &mut self,
+        problem: &Problem,
+        hint: Option<&Schedule>,
+        watch: &mut dyn Watch,
+    ) -> Result<Solution, Unsolvable> {
+        let found = self.0.solve(problem, hint, watch)?;
+        let broken = verify(problem, &found.schedule);
+        let words = || format!("{broken:?}\n{problem:?}\n{hint:?}\n{:?}", found.schedule);
+        assert!(broken.is_empty() || found.relaxed, "{}", words());
+        Ok(found)
+    }
 }
 
 /// Ends a search after so many questions.

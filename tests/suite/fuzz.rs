@@ -19,6 +19,8 @@ use rand_pcg::{Pcg64, rand_core::Rng};
 #[path = "../fuzz/targets.rs"]
 pub mod targets;
 
+use targets::Target;
+
 /// Runs of each target; the fuzzer itself does millions.
 const RUNS: u64 = 1_000;
 
@@ -41,8 +43,6 @@ const WORDS: [&str; 16] = [
     "\"seq\":1",
     "\"undone\"",
 ];
-
-type Target = fn(&[u8]);
 
 /// Calls `target` with the inputs and with many broken copies of them.
 fn run(inputs: &[Vec<u8>], target: Target) {
@@ -238,22 +238,7 @@ fn any_bytes_as_a_page() {
 /// What the fuzzer itself came upon: a few inputs of each target, by the paths that they take through a reader.
 #[test]
 fn inputs_that_the_fuzzer_found() {
-    let readers: [(&str, Target); 13] = [
-        ("log", targets::log),
-        ("records", targets::records),
-        ("session", targets::session),
-        ("dish", targets::dish),
-        ("kitchen", targets::kitchen),
-        ("config", targets::config),
-        ("page", targets::page),
-        ("pantry", targets::pantry),
-        ("notes", targets::notes),
-        ("history", targets::history),
-        ("theme", targets::theme),
-        ("typed", targets::typed),
-        ("measures", targets::measures),
-    ];
-    for (name, target) in readers {
+    for (name, target) in targets::ALL {
         let inputs = files(&format!("tests/fuzz/corpus/{name}"), "");
         assert!(!inputs.is_empty(), "{name} has no inputs");
         inputs.iter().for_each(|input| target(input));

@@ -25,7 +25,6 @@ use mealtide::{
     },
     live::{Event, Ms, Opening, State},
     log::{self, Writer},
-    plan::solver::Search,
 };
 use rand_pcg::{
     Pcg64Mcg,
@@ -34,7 +33,7 @@ use rand_pcg::{
 use rayon::prelude::*;
 
 use crate::{
-    careless::{Careless, Dead, Shaky, Slow, chance},
+    careless::{Careless, Dead, Shaky, Slow, Sound, chance},
     dinner::{OPENED, opening},
 };
 
@@ -50,7 +49,7 @@ impl Sitting {
     /// Sits down at the session until it ends, is killed, or the cook leaves; gives how many records were acknowledged.
     async fn run(
         &mut self,
-        core: Core<Search>,
+        core: Core<Sound>,
         now: Ms,
         records: &[Record],
         disk: &Shaky,
@@ -124,10 +123,10 @@ async fn dinner(opening: Opening, opened: &State, seed: u64) -> Vec<Record> {
     for number in 0..50 {
         let core = if records.is_empty() {
             now = 0;
-            Core::open(opening.clone(), Search::new(), EFFORT).expect("the session has a plan")
+            Core::open(opening.clone(), Sound::default(), EFFORT).expect("the session has a plan")
         } else {
             let state = fold(opened.clone(), &records[1..]).expect("the log resumes");
-            let mut core = Core::taken_up(state, Search::new(), EFFORT);
+            let mut core = Core::taken_up(state, Sound::default(), EFFORT);
             let away = now - records.last().map_or(0, |record| record.at);
             core.tell(Event::Resumed { away }, now)
                 .expect("it was resumed");

@@ -191,7 +191,7 @@ fn settle(begun: &mut Begun, look: &mut view::View) -> std::io::Result<()> {
 
 /// A panic on any thread ends the program: half of one that goes on would be trusted. What was acknowledged is in the
 /// log, and how to go on is said. The screen's own hook gives the terminal back before.
-fn end_on_panic(log: Option<PathBuf>) {
+pub fn end_on_panic(log: Option<PathBuf>) {
     let before = std::panic::take_hook();
     std::panic::set_hook(Box::new(move |info| {
         before(info);
