@@ -4,6 +4,8 @@ use std::process::ExitCode;
 
 use clap::{CommandFactory, Parser, Subcommand};
 
+use crate::menu::text;
+
 pub mod check;
 mod choose;
 pub mod completions;
@@ -155,7 +157,11 @@ pub(crate) fn print(text: &str) -> Outcome {
 pub(crate) fn complain(message: &str) -> Outcome {
     use std::io::Write;
     // Nothing is left to tell when standard error is gone too.
-    let _ = writeln!(std::io::stderr().lock(), "error: {message}");
+    let _ = writeln!(
+        std::io::stderr().lock(),
+        "error: {}",
+        text::message(message)
+    );
     Outcome::Fault
 }
 
@@ -163,5 +169,5 @@ pub(crate) fn complain(message: &str) -> Outcome {
 pub(crate) fn note(message: &str) {
     use std::io::Write;
     // Nothing is left to tell when standard error is gone too.
-    let _ = writeln!(std::io::stderr().lock(), "note: {message}");
+    let _ = writeln!(std::io::stderr().lock(), "note: {}", text::message(message));
 }

@@ -1,9 +1,12 @@
 //! When a session is opened, as the command line has it.
 
-use jiff::ZonedDateTime;
+use jiff::{
+    ZonedDateTime,
+    tz::{AmbiguousOffset, TimeZone},
+};
 
 use super::{
-    Outcome, complain,
+    Outcome, complain, note,
     plan::make::{Wish, make},
     values,
 };
@@ -69,6 +72,9 @@ impl Args {
                 Moment::At(serve.datetime())
             };
         }
+        if let Some(words) = doubtful(session.serve, opened.time_zone()) {
+            note(&words);
+        }
         Ok(Draft {
             settled: self.quantile.is_some() || session.sure.is_none() || part == Part::Ahead,
             opening: Opening {
@@ -79,6 +85,24 @@ impl Args {
                 session,
             },
         })
+    }
+}
+
+/// A time to serve that the clock doesn't show on its day, or shows twice, and how it is taken.
+fn doubtful(serve: Moment, zone: &TimeZone) -> Option<String> {
+    let Moment::At(civil) = serve else {
+        return None;
+    };
+    let shown = civil.strftime("%Y-%m-%d %H:%M");
+    let taken = zone.to_zoned_datetime(civil).ok()?.strftime("%H:%M (%Z)");
+    match zone.to_ambiguous_timestamp(civil).offset() {
+        AmbiguousOffset::Unambiguous { .. } => None,
+        AmbiguousOffset::Gap { .. } => Some(format!(
+            "{shown} is left out as the clocks go forward: it is taken as {taken}"
+        )),
+        AmbiguousOffset::Fold { .. } => Some(format!(
+            "{shown} comes twice as the clocks go back: it is taken as the first, {taken}"
+        )),
     }
 }
 
@@ -123,4 +147,26 @@ impl Draft {
 
 fn read(name: &str, text: &str, clock: &ZonedDateTime) -> Result<ZonedDateTime, Outcome> {
     values::moment(text, clock).map_err(|why| complain(&format!("--{name}: {why}")))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The days on which the clocks of the EU change in 2026: Directive 2000/84/EC, articles 2 and 3 (last Sundays of March
+    /// and of October, at 01:00 UTC).
+    #[test]
+    fn a_time_that_the_clock_leaves_out_or_shows_twice_is_told() {
+        let zone = TimeZone::get("Europe/Berlin").unwrap();
+        let told = |serve: &str| doubtful(Moment::At(serve.parse().unwrap()), &zone);
+        assert_eq!(told("2026-03-29T01:59:00"), None);
+        let gap = told("2026-03-29T02:30:00").unwrap();
+        assert!(gap.ends_with("left out as the clocks go forward: it is taken as 03:30 (CEST)"));
+        assert_eq!(told("2026-03-29T03:00:00"), None);
+        let fold = told("2026-10-25T02:30:00").unwrap();
+        assert!(fold.ends_with(
+            "comes twice as the clocks go back: it is taken as the first, 02:30 (CEST)"
+        ));
+        assert_eq!(told("2026-10-25T03:00:00"), None);
+    }
 }

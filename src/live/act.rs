@@ -1,6 +1,7 @@
 //! From what the cook does to what happened.
 
 use super::{Action, Event, Impossible, State, event::Setting};
+use crate::menu::text;
 
 impl State {
     /// The event that an action becomes, if it is possible now.
@@ -45,7 +46,9 @@ impl State {
             Action::Serve(course) => Event::Served { course: *course },
             Action::Answer(call) => Event::Answered { call: call.clone() },
             Action::Undo => Event::Undone,
-            Action::Note(text) => Event::Noted { text: text.clone() },
+            Action::Note(text) => Event::Noted {
+                text: text::clean(text).into_owned(),
+            },
             Action::Measure(i, core) => Event::Measured {
                 step: step_ref(*i)?,
                 core: *core,

@@ -55,9 +55,29 @@ pub(super) fn masked(text: &str) -> Cow<'_, str> {
     Cow::Owned(masked)
 }
 
+/// A longer line of a message is cut: a file may be one line.
+const WIDEST: usize = 600;
+
+/// Any message, as it may reach a terminal: what would move the cursor is masked, and no line is endless.
+pub fn message(message: &str) -> String {
+    let line = |line: &str| match line.char_indices().nth(WIDEST) {
+        Some((end, _)) => format!("{}...", line.get(..end).unwrap_or(line)),
+        None => line.to_owned(),
+    };
+    let lines: Vec<String> = message.split('\n').map(line).collect();
+    masked(&lines.join("\n")).into_owned()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_message_keeps_its_lines_and_nothing_else_that_moves_a_cursor() {
+        assert_eq!(message("a\u{1b}[2J\nb\r"), "a?[2J\nb?");
+        let cut = message(&"x".repeat(5_000_000));
+        assert_eq!(cut.len(), WIDEST + 3);
+    }
 
     #[test]
     fn nothing_unsafe_passes() {

@@ -25,6 +25,7 @@ use crate::{
         run::{Bell, Ending, Face, Loop, Passing, RunError},
     },
     live::Ms,
+    menu::text,
     plan::{Part, solver::Search},
     screen::{self, keys::Place},
 };
@@ -210,6 +211,7 @@ fn farewell(ended: Result<Ending, RunError>, log: Option<String>) -> Outcome {
     if let (Ok(Ending::Closed), Some(log)) = (&ended, &log) {
         Anchor::remove(Path::new(log));
     }
+    let log = log.map(|log| text::message(&log));
     match (ended, log) {
         (Ok(Ending::Closed), Some(log)) => print(&format!(
             "The log is {log}\nLook back with: mealtide review '{log}'\n"
