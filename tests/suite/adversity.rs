@@ -103,8 +103,15 @@ fn a_torn_end_is_set_aside_and_told_on_the_screen() {
     file.write_all(b"{\"seq\":").unwrap();
     drop(file);
     let mut pty = resumed(home.path());
-    pty.wait_for("a torn end of the log was set aside");
-    leave(pty);
+    pty.wait_for("Supper");
+    pty.keys("q");
+    pty.wait_for("Leave the kitchen?");
+    pty.keys("\r");
+    assert!(pty.end());
+    // Once before the terminal is taken, and on the first frame.
+    let written = String::from_utf8_lossy(&pty.written);
+    let told = written.matches("a torn end of the log was set aside");
+    assert_eq!(told.count(), 2);
     let torn = std::fs::read(home.path().join("log.jsonl.torn-1")).unwrap();
     assert_eq!(torn, b"{\"seq\":");
     // What was set aside is in the log as well: all of it is sound again.
