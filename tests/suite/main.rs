@@ -4,8 +4,9 @@
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
 #[path = "../projects/mod.rs"]
-mod adversity;
 mod projects;
+
+mod adversity;
 mod alert;
 mod careless;
 mod cook;
