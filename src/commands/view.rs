@@ -189,8 +189,8 @@ fn theme(wish: &config::Theme) -> Result<Theme, Outcome> {
     let told = |why: &dyn std::fmt::Display| complain(&format!("{}: {why}", path.display()));
     let text = files::read_text(path).map_err(|why| told(&why))?;
     fitting.patched(&text).map_err(|faults| {
-        let told = faults.iter().map(|fault| told(fault));
-        told.last().unwrap_or(Outcome::Fault)
+        let mut told = faults.iter().map(|fault| told(fault));
+        told.next_back().unwrap_or(Outcome::Fault)
     })
 }
 
