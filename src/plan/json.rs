@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::{
     knobs::Setting,
     problem::Tick,
+    schedule::Cost,
     timetable::{Timetable, degrees, hands},
 };
 use crate::measure::to_f64;
@@ -20,6 +21,9 @@ pub struct Document {
     pub parts: Parts,
     /// No correct plan costs less.
     pub bound: i64,
+    /// No correct plan has less of each part, whatever it spends on the others; only if the plan isn't proven.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub least: Option<Parts>,
     /// Where in their ranges the lengths were taken.
     pub quantile: f64,
     /// Tick 0, RFC 3339.
@@ -46,6 +50,15 @@ pub struct Parts {
     over: i64,
     stale: i64,
     span: i64,
+}
+
+fn parts(cost: &Cost) -> Parts {
+    Parts {
+        late: cost.late,
+        over: cost.over,
+        stale: cost.stale,
+        span: cost.span,
+    }
 }
 
 /// A course.
@@ -122,13 +135,9 @@ pub fn document(plan: &Timetable, solve_ms: u64, remedies: Vec<Remedy>) -> Docum
     Document {
         status,
         cost: solution.total,
-        parts: Parts {
-            late: solution.cost.late,
-            over: solution.cost.over,
-            stale: solution.cost.stale,
-            span: solution.cost.span,
-        },
+        parts: parts(&solution.cost),
         bound: solution.bound.min(solution.total),
+        least: (status == "feasible").then(|| parts(&solution.least)),
         quantile: to_f64(frame.quantile),
         zero: frame
             .zero

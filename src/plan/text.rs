@@ -86,6 +86,7 @@ pub(super) fn heading(plan: &Timetable) -> Vec<String> {
         lines.push(format!("Begin at {}.", plan.clock(begin)));
     }
     lines.push(quality(plan));
+    lines.extend(parts(plan));
     lines
 }
 
@@ -99,7 +100,7 @@ fn quality(plan: &Timetable) -> String {
         return "No better plan exists (proven).".into();
     }
     // A lateness that the bound doesn't exclude: the part of the gap that would be late ticks.
-    let late = (s.total - s.bound).min(1000 * s.cost.late) / 1000;
+    let late = (s.cost.late - s.least.late).min((s.total - s.bound) / 1000);
     if late > 0 {
         format!(
             "The best plan found in the time given; up to {} of lateness might still be saved.",
@@ -108,6 +109,39 @@ fn quality(plan: &Timetable) -> String {
     } else {
         "The best plan found in the time given; only waits could still be shorter.".into()
     }
+}
+
+/// What a plan that isn't proven costs and what any must, as a whole and part by part.
+fn parts(plan: &Timetable) -> Vec<String> {
+    let s = plan.solution;
+    if s.relaxed || s.proven() {
+        return Vec::new();
+    }
+    let long = |ticks: i64| minutes(Tick::try_from(ticks).unwrap_or(Tick::MAX));
+    let part = |name: &str, has: i64, least: i64| match (has, has - least) {
+        (0, _) => format!("{name} none"),
+        (_, ..=0) => format!("{name} {}, the least there can be", long(has)),
+        _ => format!("{name} {}, in any plan at least {}", long(has), long(least)),
+    };
+    let gap = 100.0 * (s.total - s.bound).max(0) as f64 / s.total.max(1) as f64;
+    vec![
+        format!(
+            "Cost {}, in any plan at least {}: gap {gap:.1} %.",
+            s.total,
+            s.bound.min(s.total)
+        ),
+        format!(
+            "{}; {}; {}; {}.",
+            part("Lateness", s.cost.late, s.least.late),
+            part("kept too long", s.cost.over, s.least.over),
+            part("waits of what goes stale", s.cost.stale, s.least.stale),
+            part(
+                "from the first begin to the last service",
+                s.cost.span,
+                s.least.span
+            ),
+        ),
+    ]
 }
 
 fn steps(plan: &Timetable) -> Vec<Entry> {

@@ -106,6 +106,7 @@ impl Page {
             cost,
             total,
             bound: total,
+            least: Default::default(),
             relaxed: false,
         };
         Self {

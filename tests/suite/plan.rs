@@ -242,3 +242,63 @@ fn a_sure_plan_takes_a_higher_quantile_and_says_so() {
         text(&said.stdout)
     );
 }
+
+#[test]
+fn cookware_that_is_held_crosswise_is_named_at_the_step_that_waits() {
+    // Soup holds the pot until its third step and wants the bowl in its second, after what sauce does with the bowl;
+    // sauce holds the bowl until its third and wants the pot in its second.
+    let session = r#"
+title = "Crosswise"
+guests = 2
+serve = "2026-12-21 19:30"
+
+[[course]]
+name = "Main"
+dishes = ["soup", "sauce"]
+
+[[dish]]
+id = "soup"
+title = "Soup"
+[[dish.step]]
+id = "boil"
+do = "Boil"
+takes = "5 min"
+needs = ["pot"]
+[[dish.step]]
+id = "thicken"
+do = "Thicken"
+takes = "5 min"
+needs = ["pot", "bowl"]
+after = ["boil", "sauce/whip"]
+[[dish.step]]
+id = "season"
+do = "Season"
+takes = "5 min"
+needs = ["pot", "bowl"]
+
+[[dish]]
+id = "sauce"
+title = "Sauce"
+[[dish.step]]
+id = "whip"
+do = "Whip"
+takes = "5 min"
+needs = ["bowl"]
+[[dish.step]]
+id = "warm"
+do = "Warm"
+takes = "5 min"
+needs = ["pot", "bowl"]
+after = ["whip", "soup/boil"]
+"#;
+    let folder = tempfile::tempdir().expect("a folder");
+    let file = folder.path().join("crosswise.toml");
+    std::fs::write(&file, session).expect("written");
+    let said = mealtide(&["plan", &file.to_string_lossy(), "--now", "2026-12-21 17:00"]);
+    let error = text(&said.stderr);
+    assert_eq!(said.status.code(), Some(2), "{error}");
+    assert!(
+        error.contains("step 'soup/thicken' waits for cookware"),
+        "{error}"
+    );
+}

@@ -55,6 +55,34 @@ fn first_plans_are_correct_at_every_size() {
 }
 
 #[test]
+fn no_proven_plan_has_less_of_a_part_than_its_bound() {
+    let mut said = 0;
+    for steps in [22, 30] {
+        for seed in 60..66 {
+            let problem = dinner(Shape::of(steps, seed % 2 == 1), seed);
+            let early = solved(&problem, None, 3);
+            let best = solved(&problem, None, 40_000);
+            if early.proven() || !best.proven() {
+                continue;
+            }
+            let (least, cost) = (early.least, best.cost);
+            let parts = [
+                (least.late, cost.late),
+                (least.over, cost.over),
+                (least.stale, cost.stale),
+                (least.span, cost.span),
+            ];
+            said += parts.iter().filter(|p| p.0 > 0).count();
+            assert!(
+                parts.iter().all(|p| p.0 <= p.1) && early.bound <= best.total,
+                "{steps} steps, seed {seed}: {least:?} {cost:?}"
+            );
+        }
+    }
+    assert!(said > 6, "bounds that say nothing");
+}
+
+#[test]
 fn plans_stay_correct_while_they_get_better() {
     for steps in [30, 60, 130] {
         for seed in 20..24 {

@@ -104,9 +104,17 @@ pub(in crate::commands) fn make(
 }
 
 fn impossible(built: &Built, error: &Unsolvable) -> String {
+    let name = |step: usize| built.frame.steps.get(step);
     match error {
-        Unsolvable::TooMuch { step } => match built.frame.steps.get(*step) {
+        Unsolvable::TooMuch { step } => match name(*step) {
             Some(step) => format!("step '{step}' needs more at once than the kitchen has"),
+            None => error.to_string(),
+        },
+        Unsolvable::Crosswise { step } => match name(*step) {
+            Some(step) => format!(
+                "step '{step}' waits for cookware that another dish holds to its last step with it, and that dish \
+                 waits for what this one holds: one more of it, or another order of the steps, would be right"
+            ),
             None => error.to_string(),
         },
     }

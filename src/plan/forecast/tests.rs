@@ -128,6 +128,7 @@ fn sure_takes_the_smallest_quantile_that_is_enough() {
             cost: real,
             total,
             bound: total,
+            least: Default::default(),
             relaxed: false,
         };
         Ok((built, solution))

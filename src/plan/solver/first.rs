@@ -72,3 +72,10 @@ pub fn first(model: &Model) -> Option<Schedule> {
         .filter_map(|dishes| by_dishes(&mut placing, model, &dishes));
     found.min_by_key(|s| score::of(model.problem, s))
 }
+
+/// The first step that has no place when everything is put as early as it can be.
+pub fn stuck(model: &Model) -> usize {
+    let mut placing = Placing::new(model);
+    placing.forward(&ranks(model, &first_dishes(model)));
+    placing.unplaced().unwrap_or(0)
+}

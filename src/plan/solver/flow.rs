@@ -51,6 +51,9 @@ pub struct Flow {
     value: i64,
     stale: bool,
     cursor: usize,
+    /// Arcs that are switched on, and where each is in this list.
+    on: Vec<u32>,
+    place: Vec<u32>,
     /// Arcs of a contradiction.
     pub cycle: Vec<usize>,
     stack: Vec<u32>,
@@ -82,6 +85,8 @@ impl Flow {
             value: 0,
             stale: false,
             cursor: 0,
+            on: Vec::new(),
+            place: Vec::new(),
             cycle: Vec::new(),
             stack: Vec::new(),
         };
@@ -126,7 +131,26 @@ impl Flow {
         self.capacity.push(capacity);
         self.flow.push(0);
         self.state.push(State::Lower);
-        self.gap.len() - 1
+        self.place.push(NONE);
+        let arc = self.gap.len() - 1;
+        if gap != self.off {
+            self.switch(arc, true);
+        }
+        arc
+    }
+
+    /// Puts an arc on the list of those that are on, or takes it off.
+    fn switch(&mut self, arc: usize, on: bool) {
+        if on {
+            self.place[arc] = self.on.len() as u32;
+            self.on.push(arc as u32);
+            return;
+        }
+        let at = std::mem::replace(&mut self.place[arc], NONE) as usize;
+        self.on.swap_remove(at);
+        if let Some(&moved) = self.on.get(at) {
+            self.place[moved as usize] = at as u32;
+        }
     }
 
     /// Sets the gap of an arc; `None` switches it off.
@@ -135,6 +159,9 @@ impl Flow {
         let change = gap - self.gap[arc];
         if change != 0 {
             self.value += self.flow[arc] * change;
+            if gap == self.off || self.gap[arc] == self.off {
+                self.switch(arc, gap != self.off);
+            }
             self.gap[arc] = gap;
             self.stale |= self.state[arc] == State::Tree;
         }
@@ -153,7 +180,12 @@ impl Flow {
     /// Whether an arc is part of the reason for the bound.
     pub fn carries(&self, arc: usize) -> bool {
         // What is switched off always holds: it needs no reason.
-        self.flow[arc] > 0 && self.gap[arc] != self.off
+        self.flow[arc] > 0 && self.is_on(arc)
+    }
+
+    /// Whether an arc is switched on.
+    pub fn is_on(&self, arc: usize) -> bool {
+        self.gap[arc] != self.off
     }
 
     /// The gap of an arc as it is set.
@@ -161,9 +193,9 @@ impl Flow {
         self.gap[arc]
     }
 
-    /// How many arcs there are.
-    pub fn arcs(&self) -> usize {
-        self.gap.len()
+    /// The arcs that are switched on.
+    pub fn on(&self) -> impl Iterator<Item = usize> {
+        self.on.iter().map(|&arc| arc as usize)
     }
 
     fn link(&mut self, node: u32, parent: u32) {
@@ -214,16 +246,35 @@ impl Flow {
         Outcome::Unfinished
     }
 
+    /// As [`Flow::run`] without a limit, `stop` being asked every `chunk` pivots.
+    pub fn run_until(
+        &mut self,
+        pivots: usize,
+        chunk: usize,
+        stop: &mut dyn FnMut() -> bool,
+    ) -> Outcome {
+        let mut left = pivots;
+        loop {
+            let outcome = self.run(i64::MAX, chunk.min(left));
+            left = left.saturating_sub(chunk);
+            if outcome != Outcome::Unfinished || left == 0 || stop() {
+                return outcome;
+            }
+        }
+    }
+
     /// The most violated arc of the next block that has one.
     fn entering(&mut self) -> Option<usize> {
-        let arcs = self.gap.len();
+        // What is switched off always holds.
+        let arcs = self.on.len();
         let block = 16 + (arcs as f64).sqrt() as usize;
         let mut best: Option<(i64, usize)> = None;
-        let (mut seen, mut arc) = (0, self.cursor);
+        let (mut seen, mut at) = (0, self.cursor);
         while seen < arcs {
-            if arc >= arcs {
-                arc = 0;
+            if at >= arcs {
+                at = 0;
             }
+            let arc = self.on[at] as usize;
             let gain = match self.state[arc] {
                 State::Lower => self.violation(arc),
                 State::Upper => -self.violation(arc),
@@ -232,13 +283,13 @@ impl Flow {
             if gain > 0 && best.is_none_or(|b| gain > b.0) {
                 best = Some((gain, arc));
             }
-            arc += 1;
+            at += 1;
             seen += 1;
             if seen % block == 0 && best.is_some() {
                 break;
             }
         }
-        self.cursor = arc;
+        self.cursor = at;
         best.map(|b| b.1)
     }
 
@@ -297,6 +348,40 @@ impl Flow {
             }
         }
         true
+    }
+
+    /// By how much the bound rises at least if `t[to] >= t[from] + gap` came to hold: what the first pivot would gain.
+    /// The arcs that would carry flow then, besides those that carry it now, go to [`Flow::cycle`]; `None` when the
+    /// constraint contradicts these arcs alone.
+    pub fn gain(&mut self, from: usize, to: usize, gap: i64) -> Option<i64> {
+        let violation = self.potential[from] + gap - self.potential[to];
+        if violation <= 0 {
+            self.cycle.clear();
+            return Some(0);
+        }
+        let delta = self.slope(from, to)?;
+        Some(delta.saturating_mul(violation))
+    }
+
+    /// What the bound gains for each unit by which `t[to] - t[from]` came to exceed what it is, at least. The arcs that
+    /// would carry flow then, besides those that carry it now, go to [`Flow::cycle`]; `None` when it cannot exceed it.
+    pub fn slope(&mut self, from: usize, to: usize) -> Option<i64> {
+        self.cycle.clear();
+        let (first, second) = (from as u32, to as u32);
+        let join = self.join(first, second);
+        let mut delta = HARD;
+        for (start, up_gains) in [(first, false), (second, true)] {
+            let mut u = start;
+            while u != join && delta > 0 {
+                let gains = self.rises(u) == up_gains;
+                delta = delta.min(self.room(u, gains));
+                if gains {
+                    self.cycle.push(self.pred[u as usize] as usize);
+                }
+                u = self.parent[u as usize];
+            }
+        }
+        (delta < HARD / 2).then_some(delta)
     }
 
     fn join(&self, a: u32, b: u32) -> u32 {

@@ -2,6 +2,7 @@
 //!
 //! A first schedule comes from list generation, backward from the moments of service.
 
+mod bounds;
 mod first;
 mod flow;
 mod generate;
@@ -14,6 +15,7 @@ mod ruin;
 mod score;
 mod search;
 mod timing;
+mod waits;
 
 pub use search::Search;
 
@@ -33,6 +35,8 @@ pub struct Solution {
     pub total: i64,
     /// No correct schedule costs less than this.
     pub bound: i64,
+    /// No correct schedule has less of each part, whatever it spends on the others; 0 where nothing is known.
+    pub least: Cost,
     /// `keeps` between steps had to be broken because no schedule keeps them all.
     pub relaxed: bool,
 }
@@ -59,6 +63,12 @@ pub enum Unsolvable {
     #[error("step {step} needs more than the kitchen has")]
     TooMuch {
         /// Index of the step.
+        step: usize,
+    },
+    /// Dishes hold cookware that others of them wait for, in any order.
+    #[error("step {step} waits for cookware that is held by a dish which waits for that of others")]
+    Crosswise {
+        /// Index of the first step that waits.
         step: usize,
     },
 }

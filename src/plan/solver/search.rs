@@ -1,5 +1,6 @@
 //! The engine: a first schedule, made better until proof or until told to stop.
 
+use super::bounds::{Bounds, Least};
 use super::learn::{End, Learner};
 use super::model::Model;
 use super::neighbourhood::Neighbourhoods;
@@ -7,7 +8,7 @@ use super::ruin::Ruin;
 use super::{Engine, Solution, Unsolvable, Watch, first, score, timing};
 use crate::plan::cost;
 use crate::plan::problem::Problem;
-use crate::plan::schedule::Schedule;
+use crate::plan::schedule::{Cost, Schedule};
 
 /// The planner's own engine.
 #[derive(Clone, Debug, Default)]
@@ -29,22 +30,29 @@ impl Engine for Search {
     ) -> Result<Solution, Unsolvable> {
         check(problem)?;
         let model = Model::new(problem);
-        let schedule = begin(&model, hint).ok_or(Unsolvable::TooMuch { step: 0 })?;
-        let mut best = solution(problem, schedule, 0);
+        let schedule = match begin(&model, hint) {
+            Some(schedule) => schedule,
+            None => crosswise(&model)?,
+        };
+        let mut best = solution(problem, schedule, Known::default());
         watch.improved(&best);
         if problem.steps.len() <= TIMED {
-            let timed = timing::improve(&model, &best.schedule, false);
+            let timed = timing::improve(&model, &best.schedule, &mut || watch.stop());
             better(problem, &mut best, timed, watch);
+        }
+        if watch.stop() {
+            return Ok(best);
         }
         if problem.steps.len() > LARGE && problem.dishes.len() > 1 && !model.live {
             large(&model, &mut best, watch);
-            return Ok(best);
-        }
-        if !watch.stop() && problem.steps.len() <= EXACT {
+        } else if problem.steps.len() <= EXACT {
             prove(&model, &mut best, watch);
-            let early = timing::improve(&model, &best.schedule, true);
-            let bound = best.bound;
-            best = solution(problem, early, bound);
+        }
+        let settled = timing::settle(&model, &best.schedule);
+        best = solution(problem, settled, best.known());
+        if !best.proven() && !model.live && best.least == Cost::default() {
+            // Small: it takes no time that anybody notices.
+            best.learn(Bounds::new(&model).least(&mut || false));
         }
         Ok(best)
     }
@@ -62,10 +70,20 @@ fn begin(model: &Model, hint: Option<&Schedule>) -> Option<Schedule> {
         .min_by_key(|s| score::of(model.problem, s))
 }
 
+/// A schedule where cookware is held so that no list of dishes works out; an error where there is none.
+fn crosswise(model: &Model) -> Result<Schedule, Unsolvable> {
+    let mut learner = Learner::new(model);
+    learner.search(i64::MAX / 16, CROSSWISE, &mut || false);
+    let found = learner.best().map(|b| b.1.clone());
+    found.ok_or_else(|| Unsolvable::Crosswise {
+        step: first::stuck(model),
+    })
+}
+
 fn better(problem: &Problem, best: &mut Solution, schedule: Schedule, watch: &mut dyn Watch) {
     let old = score::objective(problem, &best.cost);
     if score::of(problem, &schedule) < old {
-        *best = solution(problem, schedule, best.bound);
+        *best = solution(problem, schedule, best.known());
         watch.improved(best);
     }
 }
@@ -74,8 +92,6 @@ fn better(problem: &Problem, best: &mut Solution, schedule: Schedule, watch: &mu
 /// searched exactly, in turns.
 fn large(model: &Model, best: &mut Solution, watch: &mut dyn Watch) {
     let mut ruin = Ruin::new(model, &best.schedule);
-    best.bound = best.bound.max(timing::bound(model).min(best.total));
-    watch.improved(best);
     let mut here = best.clone();
     let (mut round, mut epoch) = (Round::new(), 0);
     let mut turns: Option<Turns> = None;
@@ -86,10 +102,10 @@ fn large(model: &Model, best: &mut Solution, watch: &mut dyn Watch) {
         if stopped && model.steps > TIMED {
             return;
         }
-        let timed = timing::improve(model, &here.schedule, false);
+        let timed = timing::improve(model, &here.schedule, &mut || watch.stop());
         better(model.problem, best, timed.clone(), watch);
         if score::of(model.problem, &timed) < score::objective(model.problem, &here.cost) {
-            here = solution(model.problem, timed, 0);
+            here = solution(model.problem, timed, Known::default());
         }
         round.next(here.total < before - before / 50);
         let short = epoch < STARTS && round.moves > SHORT;
@@ -97,6 +113,10 @@ fn large(model: &Model, best: &mut Solution, watch: &mut dyn Watch) {
             continue;
         }
         epoch += 1;
+        if epoch == 1 {
+            best.learn(Bounds::new(model).least(&mut || watch.stop()));
+            watch.improved(best);
+        }
         if epoch > STARTS && model.steps <= NEAR && !watch.stop() {
             let turns = turns.get_or_insert_with(|| Turns::new(model, best));
             if turns.turn(best, watch) == End::Proven {
@@ -108,7 +128,7 @@ fn large(model: &Model, best: &mut Solution, watch: &mut dyn Watch) {
         // What is left to gain may lie far from the best: other begins first, and every other time later on.
         here = if epoch < STARTS || epoch % 2 == 1 {
             ruin.scatter();
-            solution(model.problem, ruin.schedule(), 0)
+            solution(model.problem, ruin.schedule(), Known::default())
         } else {
             best.clone()
         };
@@ -164,7 +184,7 @@ impl Round {
             if (stopped || k % 64 == 0 || k == self.moves)
                 && let Some(schedule) = kept.take()
             {
-                *here = solution(problem, schedule.clone(), 0);
+                *here = solution(problem, schedule.clone(), Known::default());
                 better(problem, best, schedule, watch);
             }
             if stopped {
@@ -279,6 +299,8 @@ impl<'m, 'p> Turns<'m, 'p> {
                 }
             }
             End::Better => self.share = (self.share * 1.5).clamp(0.05, 0.5),
+            // What is left may be nothing: closer to the best next time.
+            End::Proven => self.share *= 0.5,
             _ => {}
         }
         end
@@ -301,10 +323,10 @@ impl<'m, 'p> Turns<'m, 'p> {
         let Some((_, schedule)) = self.learner.best() else {
             return;
         };
-        *best = solution(self.model.problem, schedule.clone(), 0);
+        *best = solution(self.model.problem, schedule.clone(), best.known());
         best.bound = match (self.learner.optimal(), best.relaxed) {
             (true, _) => best.total,
-            (false, false) => self.learner.bound(),
+            (false, false) => self.learner.bound().max(best.bound),
             // How many ticks must be broken is not known yet.
             (false, true) => self.learner.bound().min(best.total - 1),
         };
@@ -312,6 +334,8 @@ impl<'m, 'p> Turns<'m, 'p> {
     }
 }
 
+/// Conflicts after which a problem that no list of dishes solves is given up.
+const CROSSWISE: u64 = 20_000;
 /// Steps above which orders of dishes and neighbourhoods are searched rather than the whole.
 const LARGE: usize = 80;
 /// Steps up to which neighbourhoods are searched exactly.
@@ -321,7 +345,30 @@ const TIMED: usize = 300;
 /// Steps up to which the whole problem goes to the exact engine.
 const EXACT: usize = 1000;
 
-fn solution(problem: &Problem, schedule: Schedule, bound: i64) -> Solution {
+/// What is known whichever schedule is the best.
+#[derive(Clone, Copy, Debug, Default)]
+struct Known {
+    bound: i64,
+    least: Cost,
+}
+
+impl Solution {
+    fn known(&self) -> Known {
+        Known {
+            bound: self.bound,
+            least: self.least,
+        }
+    }
+
+    fn learn(&mut self, least: Least) {
+        self.least = least.parts;
+        // How many ticks must be broken is not known by this.
+        let most = self.total - i64::from(self.relaxed);
+        self.bound = self.bound.max(least.total.min(most));
+    }
+}
+
+fn solution(problem: &Problem, schedule: Schedule, known: Known) -> Solution {
     let cost = cost::cost(problem, &schedule);
     let total = cost::total(problem, &cost);
     let relaxed = matches!(problem.mode, crate::plan::problem::Mode::Before) && cost.broken > 0;
@@ -329,7 +376,8 @@ fn solution(problem: &Problem, schedule: Schedule, bound: i64) -> Solution {
         schedule,
         cost,
         total,
-        bound,
+        bound: known.bound,
+        least: known.least,
         relaxed,
     }
 }

@@ -10,6 +10,10 @@ use crate::plan::schedule::Schedule;
 const COST: i64 = 1 << 21;
 /// Pivots, by size, after which a schedule is left as it is.
 const PIVOTS: usize = 60;
+/// Pivots between two questions whether to stop.
+const CHUNK: usize = 250;
+/// Pivots that the last touch of a schedule may take.
+const LAST: usize = 3000;
 
 /// Constraints that hold a schedule to its order at everything that cannot be shared.
 pub fn order(model: &Model, s: &Schedule) -> Vec<Arc> {
@@ -130,28 +134,24 @@ pub fn chains(capacity: u32, tasks: &[Task], at: &[Tick], arcs: &mut Vec<Arc>) {
     }
 }
 
-/// What every schedule costs at least, by what follows what alone; 0 where that cannot be said cheaply.
-pub fn bound(model: &Model) -> i64 {
-    let latest: Vec<i64> = model.hi.iter().map(|&h| i64::from(h)).collect();
-    let mut flow = Flow::new(model.origin, &latest, model.spread());
-    for node in 0..model.nodes {
-        flow.hard(model.origin, node, i64::from(model.lo[node]));
-    }
-    for a in &model.arcs {
-        flow.hard(a.from, a.to, i64::from(a.gap));
-    }
-    for s in &model.softs {
-        flow.soft(s.arc.from, s.arc.to, i64::from(s.arc.gap), s.weight);
-    }
-    // Any of its flows is a bound.
-    flow.run(i64::MAX, PIVOTS * model.nodes + 1000);
-    (flow.value() + model.constant).max(0)
+/// The best schedule of the same order; the schedule itself where no better one is found before `stop` says so.
+pub fn improve(model: &Model, s: &Schedule, stop: &mut dyn FnMut() -> bool) -> Schedule {
+    retimed(model, s, false, PIVOTS * model.nodes + 1000, stop)
 }
 
-/// The best schedule of the same order; with `early`, hands-on steps as early as that costs nothing, and all steps of a
-/// course that is wanted as soon as possible: what is made ahead begins to cool when it is off the heat.
-/// The schedule itself where no better one is found.
-pub fn improve(model: &Model, s: &Schedule, early: bool) -> Schedule {
+/// As [`improve`], and hands-on steps as early as that costs nothing, and all steps of a course that is wanted as soon as
+/// possible: what is made ahead begins to cool when it is off the heat.
+pub fn settle(model: &Model, s: &Schedule) -> Schedule {
+    retimed(model, s, true, LAST, &mut || false)
+}
+
+fn retimed(
+    model: &Model,
+    s: &Schedule,
+    early: bool,
+    pivots: usize,
+    stop: &mut dyn FnMut() -> bool,
+) -> Schedule {
     let latest: Vec<i64> = model.hi.iter().map(|&h| i64::from(h)).collect();
     let mut flow = Flow::new(model.origin, &latest, model.spread());
     for node in 0..model.nodes {
@@ -192,7 +192,7 @@ pub fn improve(model: &Model, s: &Schedule, early: bool) -> Schedule {
             flow.soft(i, model.origin, -i64::from(model.lo[i]), 1);
         }
     }
-    if flow.run(i64::MAX, PIVOTS * model.nodes + 1000) != Outcome::Optimal {
+    if flow.run_until(pivots, CHUNK, stop) != Outcome::Optimal {
         return s.clone();
     }
     let moment = |n: usize| flow.moment(n) as Tick;

@@ -35,6 +35,7 @@ fn planned(session: &Session, starts: Vec<Tick>) -> (Built, Solution) {
             cost,
             total,
             bound: 0,
+            least: Default::default(),
             relaxed: false,
         },
     )

@@ -323,6 +323,16 @@ impl<'m, 'p> Placing<'m, 'p> {
         self.at.iter().chain(&self.served).copied().collect()
     }
 
+    /// The first step that isn't placed, of those that wait for nothing but cookware if there is one.
+    pub fn unplaced(&self) -> Option<usize> {
+        let open = || (0..self.model.steps).filter(|&i| self.at[i] == UNPLACED);
+        let ready = |i: &usize| {
+            let mut before = self.model.problem.steps[*i].after.iter();
+            before.all(|&a| self.at[a] != UNPLACED)
+        };
+        open().find(ready).or_else(|| open().next())
+    }
+
     /// What is placed, as a schedule.
     pub fn schedule(&self) -> Schedule {
         let oven = |&o: &usize| if o == NO_OVEN { None } else { Some(o) };

@@ -25,10 +25,19 @@ impl Learner<'_, '_> {
                 .is_none_or(|b| (c.activity, c.stake) > (b.activity, b.stake))
         };
         for k in 0..self.choices.len() {
-            if let Some(found) = self.violated(&self.choices[k])
-                && better(&found, &best)
-            {
-                best = Some(found);
+            if let Some(mut found) = self.violated(&self.choices[k]) {
+                if found.lit.var() == self.choices[k].var
+                    && self.choices[k].guards.iter().all(|&g| self.core.is_true(g))
+                {
+                    let stakes = self.probe(k)?;
+                    if self.core.pending() {
+                        return Ok(Next::Again);
+                    }
+                    found.stake = stakes.yes.min(stakes.no);
+                }
+                if better(&found, &best) {
+                    best = Some(found);
+                }
             }
         }
         if let Some(found) = self.unready()

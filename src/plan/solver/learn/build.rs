@@ -39,6 +39,9 @@ impl<'m, 'p> Learner<'m, 'p> {
             energies: Vec::new(),
             disjunctives: Vec::new(),
             scratch: Scratch::default(),
+            priced: super::goal::Scratch::default(),
+            sets_of: Vec::new(),
+            stirred: Vec::new(),
             lent: Vec::new(),
             before: HashMap::new(),
             sets: HashMap::new(),
@@ -96,7 +99,26 @@ impl<'m, 'p> Learner<'m, 'p> {
                 self.pools_of[var(u.task.end)].push(k);
             }
         }
+        self.watch_sets();
         self.saved.resize(self.core.activity.len(), None);
+    }
+
+    /// Notes which disjunctives, then energies, speak of a variable.
+    fn watch_sets(&mut self) {
+        self.sets_of = vec![Vec::new(); self.core.activity.len()];
+        for (k, d) in self.disjunctives.iter().enumerate() {
+            let lits = d.lit.iter().flatten().flatten().map(|l| l.var());
+            for v in d.nodes.iter().map(|&n| var(n)).chain(lits) {
+                self.sets_of[v].push(k);
+            }
+        }
+        for (k, e) in self.energies.iter().enumerate() {
+            for node in e.nodes() {
+                self.sets_of[var(node)].push(self.disjunctives.len() + k);
+            }
+        }
+        self.sets_of.iter_mut().for_each(Vec::dedup);
+        self.stirred = vec![true; self.disjunctives.len() + self.energies.len()];
     }
 
     /// What must pass through one thing bounds when courses can be served, and the span of all.

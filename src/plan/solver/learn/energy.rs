@@ -175,6 +175,11 @@ impl Energy {
         out
     }
 
+    /// The moments that the bound depends on.
+    pub fn nodes(&self) -> impl Iterator<Item = Node> {
+        self.items.iter().map(|i| i.begin)
+    }
+
     pub fn target(&self) -> Node {
         self.target
     }
@@ -200,6 +205,11 @@ impl Energy {
             }
         }
         found
+    }
+
+    /// The earliest moment of the target when nothing is earlier than `at`.
+    pub fn target_from(&self, at: impl Fn(Node) -> i64) -> Option<Tick> {
+        Tick::try_from(self.best(at).0).ok()
     }
 
     /// The bound between the first start of all and the target.

@@ -13,13 +13,15 @@ mod energy;
 mod goal;
 mod keep;
 mod pools;
+mod probe;
 mod variable;
+
+pub use energy::{Energy, heads};
 
 use std::collections::HashMap;
 
 use self::core::{Conflict, Core, Done, Lit, Side};
 use self::disjunctive::{Disjunctive, Scratch};
-use self::energy::Energy;
 use self::pools::Cumulative;
 use self::variable::var;
 use super::flow::{Flow, Outcome};
@@ -27,6 +29,9 @@ use super::model::{Arc, Model, Node};
 use super::score;
 use crate::plan::problem::Tick;
 use crate::plan::schedule::Schedule;
+
+/// Decisions up to which the costly rules are applied: what they find there serves the whole branch.
+const SHALLOW: usize = 3;
 
 /// One of two constraints must hold.
 #[derive(Clone, Debug)]
@@ -83,6 +88,10 @@ pub struct Learner<'m, 'p> {
     energies: Vec<Energy>,
     disjunctives: Vec<Disjunctive>,
     scratch: Scratch,
+    priced: goal::Scratch,
+    /// Disjunctives and energies that speak of a variable, and whether one of theirs has moved.
+    sets_of: Vec<Vec<usize>>,
+    stirred: Vec<bool>,
     /// Flow arcs that hold bounds of the moment, not of the root: node, whether its latest.
     lent: Vec<(Node, bool)>,
     before: HashMap<(Node, Node, Tick), usize>,
@@ -240,6 +249,7 @@ impl Learner<'_, '_> {
             self.core.wake(arc)?;
         }
         self.pools.iter_mut().for_each(|p| p.dirty = true);
+        self.stirred.iter_mut().for_each(|s| *s = true);
         self.propagate()?;
         self.tighten();
         Ok(())
@@ -267,8 +277,16 @@ impl Learner<'_, '_> {
     }
 
     fn propagate(&mut self) -> Done {
-        self.infer()?;
-        self.price()
+        loop {
+            self.infer()?;
+            self.price()?;
+            if self.core.level() <= SHALLOW {
+                self.narrow()?;
+            }
+            if !self.core.pending() {
+                return Ok(());
+            }
+        }
     }
 
     /// Everything but the flow.
@@ -285,6 +303,13 @@ impl Learner<'_, '_> {
                 {
                     self.pools[k].dirty = true;
                 }
+                for &k in self
+                    .sets_of
+                    .get((side >> 1) as usize)
+                    .map_or(&[][..], |v| v)
+                {
+                    self.stirred[k] = true;
+                }
             }
             self.moved = moved;
             done?;
@@ -300,26 +325,36 @@ impl Learner<'_, '_> {
                 self.model.constant,
                 limit,
                 because,
+                &mut self.priced,
             )?;
             if self.core.pending() {
                 continue;
             }
-            for k in 0..self.disjunctives.len() {
-                self.disjunctives[k].propagate(&mut self.core, &mut self.scratch)?;
-                if self.core.pending() {
-                    break;
-                }
-            }
-            if self.core.pending() {
-                continue;
-            }
-            for k in 0..self.energies.len() {
-                self.energies[k].propagate(&mut self.core)?;
-            }
+            self.together()?;
             if !self.core.pending() {
                 return Ok(());
             }
         }
+    }
+
+    /// What sets of tasks force upon each other, where one of theirs has moved; until the first that speaks.
+    fn together(&mut self) -> Done {
+        let (first, all) = (self.disjunctives.len(), self.stirred.len());
+        for k in 0..all {
+            if !self.stirred[k] {
+                continue;
+            }
+            self.stirred[k] = false;
+            if k < first {
+                self.disjunctives[k].propagate(&mut self.core, &mut self.scratch)?;
+            } else if self.core.level() <= SHALLOW {
+                self.energies[k - first].propagate(&mut self.core)?;
+            }
+            if self.core.pending() {
+                break;
+            }
+        }
+        Ok(())
     }
 
     /// Brings the flow up to date and its bound into force.
@@ -437,11 +472,7 @@ impl Learner<'_, '_> {
             return Ok(());
         }
         let mut lits = Vec::new();
-        for f in 0..self.flow.arcs() {
-            if self.flow.carries(f) {
-                self.guards_of(f, &mut lits);
-            }
-        }
+        self.carriers(&mut lits);
         if value > limit {
             if because.is_some() {
                 lits.push(Lit::at_most(self.goal, value - 1));

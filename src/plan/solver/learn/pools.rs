@@ -109,7 +109,7 @@ impl Cumulative {
 
     /// Raises begins and lowers ends past what is certainly taken.
     pub fn propagate(&self, core: &mut Core) -> Done {
-        let blocks = self.blocks(core);
+        let mut blocks = self.blocks(core);
         for b in blocks.iter().filter(|b| b.level > self.capacity) {
             if self.ours(core, b.from) {
                 let mut lits = std::mem::take(&mut core.conflict);
@@ -119,17 +119,25 @@ impl Cumulative {
                 return Err(Conflict);
             }
         }
+        let largest = self.uses.iter().map(|u| u.task.demand).max().unwrap_or(0);
+        blocks.retain(|b| b.level > self.capacity.saturating_sub(largest));
         let mut buf = Vec::new();
         for k in 0..self.uses.len() {
             let u = self.uses[k];
-            if u.task.begun || u.present.is_some_and(|p| !core.is_true(p)) {
+            if blocks.is_empty() || u.task.begun || u.present.is_some_and(|p| !core.is_true(p)) {
+                continue;
+            }
+            let ((from, last), (first, to)) = (self.begin(core, k), self.end(core, k));
+            if from == last && first == to {
+                // It is part of the profile as it stands.
                 continue;
             }
             let room = self.capacity.saturating_sub(u.task.demand);
-            for b in blocks.iter().filter(|b| b.level > room) {
+            let near = |b: &&Block| b.level > room && b.from < to && from < b.to;
+            for b in blocks.iter().filter(near) {
                 self.later(core, k, b, room, &mut buf)?;
             }
-            for b in blocks.iter().rev().filter(|b| b.level > room) {
+            for b in blocks.iter().rev().filter(near) {
                 self.sooner(core, k, b, room, &mut buf)?;
             }
         }

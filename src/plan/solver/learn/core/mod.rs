@@ -22,6 +22,8 @@ enum Reason {
     Clause(u32),
     /// Literals in the store of reasons.
     Lits(u32, u32),
+    /// Two stretches of the store: begin and length of what several bounds have in common, and of what is their own.
+    Joined(u32, u16, u32, u16),
 }
 
 #[derive(Clone, Copy, Debug)]
@@ -71,6 +73,13 @@ const TRUE: Lit = Lit {
     side: 0,
     value: -(1 << 60),
 };
+
+/// A stretch of the store of reasons, see [`Core::common`].
+#[derive(Clone, Copy, Debug)]
+pub struct Common {
+    start: u32,
+    len: usize,
+}
 
 /// The literals in conflict are in [`Core::conflict`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -290,6 +299,34 @@ impl Core {
         self.set(lit, Reason::Lits(start, because.len() as u32))
     }
 
+    /// Literals that are the reason of several bounds together with others of their own; they last as long as the level.
+    pub fn common(&mut self, because: &[Lit]) -> Common {
+        let start = self.store.len() as u32;
+        self.store.extend_from_slice(because);
+        Common {
+            start,
+            len: because.len(),
+        }
+    }
+
+    /// Makes a literal true because of what is common and of `own`.
+    pub fn imply_joined(&mut self, lit: Lit, common: Common, own: &[Lit]) -> Done {
+        if self.is_true(lit) {
+            return Ok(());
+        }
+        let own_start = self.store.len() as u32;
+        let reason = match (u16::try_from(common.len), u16::try_from(own.len())) {
+            (Ok(len), Ok(own)) => Reason::Joined(common.start, len, own_start, own),
+            _ => {
+                let from = common.start as usize;
+                self.store.extend_from_within(from..from + common.len);
+                Reason::Lits(own_start, (common.len + own.len()) as u32)
+            }
+        };
+        self.store.extend_from_slice(own);
+        self.set(lit, reason)
+    }
+
     /// Opens a level with a decision.
     pub fn decide(&mut self, lit: Lit) -> Done {
         self.levels.push((
@@ -363,6 +400,14 @@ impl Core {
             }
             Reason::Lits(start, len) => {
                 buf.extend_from_slice(&self.store[start as usize..(start + len) as usize]);
+            }
+            Reason::Joined(start, len, own, more) => {
+                for (from, count) in [
+                    (start as usize, len as usize),
+                    (own as usize, more as usize),
+                ] {
+                    buf.extend_from_slice(&self.store[from..from + count]);
+                }
             }
         }
     }
