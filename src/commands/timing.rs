@@ -42,6 +42,8 @@ impl Args {
     /// When what was given is none; it was complained about.
     pub fn now(&self) -> Result<ZonedDateTime, Outcome> {
         let clock = ZonedDateTime::now();
+        // The session clock counts milliseconds; less than one would be shown as the minute before.
+        let clock = clock.round(jiff::Unit::Millisecond).unwrap_or(clock);
         self.now
             .as_deref()
             .map_or_else(|| Ok(clock.clone()), |text| read("now", text, &clock))

@@ -5,7 +5,7 @@ use ratatui::{buffer::Buffer, layout::Rect};
 
 use super::{
     Command, Drawn, Ui,
-    canvas::{Canvas, cut_bottom, cut_left, inset},
+    canvas::{Canvas, cut_left, cut_top, inset},
     page,
     panes::{
         calls,
@@ -61,9 +61,16 @@ fn draw(canvas: &mut Canvas, area: Rect, review: &Review, ui: &Ui, first: usize)
     let rest = page::sheet(canvas, area, ui, &title, &day, &commands);
     let clock = Clock::new(0, &review.opened, ui.clock);
     let told = u16::try_from(review.courses.len() + review.lines.len() + 1).unwrap_or(u16::MAX);
-    let (above, below) = cut_bottom(rest, told.min(rest.height / 3));
+    let most = rest.height.saturating_sub(told.min(rest.height / 3));
+    let (above, below) = cut_top(rest, lanes_wanted(review).min(most));
     lanes(canvas, above, review, &clock);
     tell(canvas, below, review, &clock, first);
+}
+
+/// Rows for the clock, the calls and every dish's two lanes, with air between the dishes.
+fn lanes_wanted(review: &Review) -> u16 {
+    let calls = usize::from(!review.calls.is_empty());
+    u16::try_from(1 + calls + 3 * review.dishes.len()).unwrap_or(u16::MAX)
 }
 
 fn lanes(canvas: &mut Canvas, area: Rect, review: &Review, clock: &Clock) {

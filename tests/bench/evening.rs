@@ -66,6 +66,17 @@ fn alive(pty: &mut Pty) -> u32 {
     pty.child.process_id().unwrap()
 }
 
+/// Waits until all keys so far are done: help is opened and closed behind them.
+fn settle(pty: &mut Pty) {
+    const HELP: &str = "closes this, the arrows scroll it";
+    pty.keys("?");
+    pty.wait_for(HELP);
+    pty.keys("?");
+    while pty.drawn.contains(HELP) {
+        assert!(pty.frame_after(pty.frames()));
+    }
+}
+
 fn count(name: &str, pty: &mut Pty) {
     let pid = alive(pty);
     // What was begun just now is finished, and drawn, first.
@@ -201,7 +212,8 @@ pub fn measure() {
         if ours.drawn.contains(LAST) {
             break;
         }
-        assert!(ours.press(" "));
+        ours.keys(" ");
+        settle(&mut ours);
     }
     assert!(ours.drawn.contains(LAST), "the meal is not over");
     println!(

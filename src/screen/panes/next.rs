@@ -61,6 +61,9 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
     }
 }
 
+/// The fewest columns in which a part of a sentence is worth reading.
+const SENTENCE: usize = 12;
+
 fn draw_row(canvas: &mut Canvas, row: Rect, i: usize, upcoming: &Upcoming, clock: &Clock, ui: &Ui) {
     let chosen = matches!(&ui.chosen, Some(Chosen::Coming(a)) if *a == upcoming.action);
     if chosen {
@@ -98,7 +101,10 @@ fn draw_row(canvas: &mut Canvas, row: Rect, i: usize, upcoming: &Upcoming, clock
         let end = canvas.put(row, name + 11, 0, &subject, bold);
         let words = waits.unwrap_or(&upcoming.sentence);
         let room = usize::from(row.width.saturating_sub(end + 2));
-        canvas.say(row, end + 2, 0, &text::clause(words, room), Meaning::Muted);
+        // A word or two of a sentence say nothing.
+        if room >= SENTENCE || text::width(words) <= room {
+            canvas.say(row, end + 2, 0, &text::clause(words, room), Meaning::Muted);
+        }
         return;
     }
     let span = u16::try_from(text::width(&when)).unwrap_or(0);

@@ -119,7 +119,7 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
         let at = y + pitch - 1;
         name(canvas, names, at, row.name, Meaning::Muted);
         if let Some(lane) = ui.planned.iter().find(|l| compares && l.name == row.name) {
-            name(canvas, names, y, "planned", Meaning::Rule);
+            name(canvas, names, y, "planned", Meaning::Muted);
             // Grey, as what is past: the evening itself has the colours.
             let planned = bars::Row::of(lane);
             bars::draw(canvas, line(y), &planned, &scale, Ms::MAX, true);
