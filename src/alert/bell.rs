@@ -1,10 +1,10 @@
 //! The engine's bell: rings become announcements, and what no longer stands is answered.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, VecDeque};
 
 use super::{AlertConfig, Alerts, Announcement, Outcome, Report, Way};
 use crate::{
-    engine::run::Bell,
+    engine::run::{Bell, Said},
     live::{Call, CallKey, Ring, event::Trouble},
 };
 
@@ -17,6 +17,8 @@ pub struct Sounding {
     failing: BTreeMap<Way, String>,
     /// What was last said of each kind of way.
     said: BTreeMap<Trouble, String>,
+    /// What is still to be said.
+    unsaid: VecDeque<Said>,
 }
 
 impl Sounding {
@@ -28,11 +30,22 @@ impl Sounding {
             rings: 0,
             failing: BTreeMap::new(),
             said: BTreeMap::new(),
+            unsaid: VecDeque::new(),
         }
     }
 
-    /// What there is to say after a report, if it is new. Of the ways of making a tone one that works is enough.
-    fn learn(&mut self, report: Report) -> Option<(Trouble, String)> {
+    /// Notes what there is to say after a report.
+    fn learn(&mut self, report: Report) {
+        if report.outcome == Outcome::Wanted {
+            self.unsaid.push_back(Said::Beep);
+        }
+        let news = self.news(report);
+        self.unsaid
+            .extend(news.map(|(about, words)| Said::Trouble(about, words)));
+    }
+
+    /// How a kind of way is after a report, if that is new. Of the ways of making a tone one that works is enough.
+    fn news(&mut self, report: Report) -> Option<(Trouble, String)> {
         match report.outcome {
             Outcome::Fails(why) => {
                 self.failing.insert(report.way, why);
@@ -56,7 +69,11 @@ impl Sounding {
                     .filter(|(way, _)| way.sounds())
                     .map(said)
                     .collect();
-                format!("the terminal bell rings instead: {}", all.join("; "))
+                if all.is_empty() {
+                    "the terminal bell alone rings, as nothing else is heard".into()
+                } else {
+                    format!("the terminal bell rings instead: {}", all.join("; "))
+                }
             }
             Trouble::Sound if self.failing.contains_key(&report.way) => return None,
             Trouble::Sound => String::new(),
@@ -87,6 +104,7 @@ impl Bell for Sounding {
             title: first.subject.clone(),
             count: ring.calls.len(),
             repeat: ring.round,
+            late: ring.late,
         });
     }
 
@@ -98,14 +116,13 @@ impl Bell for Sounding {
         }
     }
 
-    async fn report(&mut self) -> (Trouble, String) {
+    async fn report(&mut self) -> Said {
         loop {
+            if let Some(said) = self.unsaid.pop_front() {
+                return said;
+            }
             match self.alerts.reports().recv().await {
-                Some(report) => {
-                    if let Some(news) = self.learn(report) {
-                        return news;
-                    }
-                }
+                Some(report) => self.learn(report),
                 None => std::future::pending().await,
             }
         }

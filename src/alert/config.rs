@@ -4,7 +4,7 @@ use std::{fmt, fs, io, path::Path};
 
 use jiff::civil::Time;
 
-use super::{Notes, Surroundings, Way};
+use super::{Notes, Surroundings, Unheard, Way};
 use crate::menu::{Lookup, config::Alert, files};
 
 /// The `[alert]` table of the user's `config.toml`, and what belongs to it.
@@ -31,6 +31,8 @@ pub struct AlertConfig {
     pub surroundings: Surroundings,
     /// Use this way alone.
     pub only: Option<Way>,
+    /// Ways that play but aren't heard.
+    pub unheard: Unheard,
 }
 
 impl Default for AlertConfig {
@@ -46,6 +48,7 @@ impl Default for AlertConfig {
             notes: built_in(),
             surroundings: Surroundings::of_the_process(),
             only: None,
+            unheard: Unheard::default(),
         }
     }
 }
@@ -128,6 +131,9 @@ impl AlertConfig {
         match way {
             Way::Desktop => self.notification,
             Way::Speech => self.speech,
+            // The last of them is rung even so: it may be all that there is.
+            Way::Bell => self.sound,
+            _ if self.unheard.holds(way) => false,
             _ => self.sound,
         }
     }

@@ -75,5 +75,6 @@ pub fn test_of_the_evening(config: &AlertConfig) -> Heard {
         title: "Test".into(),
         count: 1,
         repeat: 0,
+        late: 0,
     })
 }

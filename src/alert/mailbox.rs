@@ -172,6 +172,7 @@ mod tests {
             title: String::new(),
             count: 1,
             repeat: 0,
+            late: 0,
         }
     }
 

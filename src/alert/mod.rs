@@ -19,6 +19,7 @@ mod surroundings;
 pub mod terminal;
 mod text;
 mod tone;
+mod unheard;
 mod worker;
 
 pub use self::{
@@ -31,9 +32,14 @@ pub use self::{
     surroundings::Surroundings,
     text::tame,
     tone::{RATE, Tone},
+    unheard::Unheard,
     worker::Alerts,
 };
+use crate::live::Ms;
 pub use crate::live::Priority;
+
+/// In ms.
+const MINUTE: Ms = 60_000;
 
 /// What the cook is to hear now.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -50,15 +56,22 @@ pub struct Announcement {
     pub count: usize,
     /// How often it was announced before: the sound rises with it.
     pub repeat: u32,
+    /// How late it is, in ms: it fell due while nobody could be called. Less than a minute isn't told.
+    pub late: Ms,
 }
 
 impl Announcement {
-    /// The text of a notification: the sentence, and how many others there are.
+    /// The text of a notification: the sentence, how late it is, and how many others there are.
     pub fn body(&self) -> String {
         let sentence = tame(&self.sentence);
+        let late = match self.late / MINUTE {
+            ..=0 => String::new(),
+            1 => ", 1 minute late".into(),
+            minutes => format!(", {minutes} minutes late"),
+        };
         match self.count.saturating_sub(1) {
-            0 => sentence,
-            more => format!("{sentence} (and {more} more)"),
+            0 => format!("{sentence}{late}"),
+            more => format!("{sentence}{late} (and {more} more)"),
         }
     }
 

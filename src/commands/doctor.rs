@@ -51,7 +51,7 @@ pub fn run(args: Args) -> Outcome {
     let mut findings = vec![
         ("sound", sound(&config, args.quiet)),
         ("notification", notification(&config, args.quiet)),
-        ("speech", speech(&config)),
+        ("speech", speech(&config, args.quiet)),
         ("terminal", terminal(surroundings)),
         ("colours", colours(surroundings)),
         ("clock", clock()),
@@ -103,7 +103,7 @@ fn sound(config: &AlertConfig, quiet: bool) -> Finding {
                 .map(|(way, why)| format!("{}: {why}", way.words()))
                 .collect();
             Less(format!(
-                "the terminal bell alone ({}); {advice}",
+                "the terminal bell alone; {advice} ({})",
                 why.join("; ")
             ))
         }
@@ -118,22 +118,11 @@ fn notification(config: &AlertConfig, quiet: bool) -> Finding {
     if quiet {
         return Well(format!("not tried; {there}"));
     }
-    let only = AlertConfig {
-        only: Some(Way::Desktop),
-        ..config.clone()
-    };
-    let heard = Audition::start(only).hear(Announcement {
-        id: "doctor".into(),
-        priority: Priority::Low,
-        sentence: "This is how a call is shown".into(),
-        title: "Test".into(),
-        count: 1,
-        repeat: 0,
-    });
+    let heard = tried(config, Way::Desktop, "This is how a call is shown");
     match heard.failed.first() {
         None => Well(format!("shown on the desktop; {there}")),
         Some((_, why)) => Less(format!(
-            "not on the desktop ({why}); {there}; start a notification service"
+            "not on the desktop: start a notification service; {there} ({why})"
         )),
     }
 }
@@ -153,7 +142,7 @@ fn terminal_form(kind: &TerminalKind) -> String {
     format!("{form}{tmux}")
 }
 
-fn speech(config: &AlertConfig) -> Finding {
+fn speech(config: &AlertConfig, quiet: bool) -> Finding {
     if !config.speech {
         return Less("switched off; set speech = true under [alert] in config.toml".into());
     }
@@ -164,11 +153,37 @@ fn speech(config: &AlertConfig) -> Finding {
             "{} is not installed; correct speech_command under [alert] in config.toml",
             voice.name()
         )),
-        Some(voice) => Well(format!(
-            "{} speaks; try it with: mealtide sound --way speech",
-            voice.name()
-        )),
+        Some(voice) if quiet => Well(format!("{} is there; nothing was spoken", voice.name())),
+        Some(_) => {
+            let failed = tried(config, Way::Speech, "This is how a call is spoken").failed;
+            match failed.first() {
+                None => Well(
+                    "a sentence was spoken; not heard? Look at the voice's volume and its output"
+                        .into(),
+                ),
+                Some((_, why)) => Less(format!(
+                    "no voice works: correct it, or set speech_command under [alert] in config.toml ({why})"
+                )),
+            }
+        }
     }
+}
+
+/// Makes one announcement by one way alone.
+fn tried(config: &AlertConfig, way: Way, sentence: &str) -> Heard {
+    let only = AlertConfig {
+        only: Some(way),
+        ..config.clone()
+    };
+    Audition::start(only).hear(Announcement {
+        id: "doctor".into(),
+        priority: Priority::Low,
+        sentence: sentence.into(),
+        title: "Test".into(),
+        count: 1,
+        repeat: 0,
+        late: 0,
+    })
 }
 
 fn terminal(surroundings: &Surroundings) -> Finding {

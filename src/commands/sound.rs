@@ -114,6 +114,7 @@ fn play(config: AlertConfig, priorities: &[Priority], repeat: u32) -> Outcome {
             title: format!("A call of {} priority", name(priority)),
             count: 1,
             repeat: round,
+            late: 0,
         });
         let rung = !heard.ways.contains(&Way::Bell) || ring();
         let sounded = heard.ways.iter().any(|&way| way != Way::Bell || rung);

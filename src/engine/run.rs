@@ -78,11 +78,26 @@ pub trait Face {
     /// Answers a typed question: how things stand, or what can be typed.
     fn answer(&mut self, question: &Typed, state: &State, now: Ms);
 
+    /// Rings the terminal's own bell: nothing else sounds.
+    ///
+    /// # Errors
+    /// When the terminal is gone.
+    fn beep(&mut self) -> io::Result<()>;
+
     /// Gives the terminal back, waits to be continued, and takes it again.
     ///
     /// # Errors
     /// When the terminal is gone.
     fn suspend(&mut self) -> io::Result<()>;
+}
+
+/// What the ways of reaching the cook say.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Said {
+    /// A kind of way fails: how. Without words it works again.
+    Trouble(Trouble, String),
+    /// No other sound could be made for the last ring: the terminal's bell is wanted.
+    Beep,
 }
 
 /// What reaches the cook's ears.
@@ -93,8 +108,8 @@ pub trait Bell {
     /// Says which calls stand: what isn't among them falls silent.
     fn standing(&mut self, calls: &[Call]);
 
-    /// Waits until a way of reaching the cook fails or works again (then the words are empty).
-    fn report(&mut self) -> impl Future<Output = (Trouble, String)>;
+    /// Waits until there is something to say of the ways of reaching the cook; may be dropped while it waits.
+    fn report(&mut self) -> impl Future<Output = Said>;
 }
 
 /// How a loop ended.
@@ -158,7 +173,7 @@ enum Woke {
     Time,
     Signal(Signal),
     Found(Found),
-    Report(Trouble, String),
+    Said(Said),
 }
 
 impl<S, C, F, B, P> Loop<S, C, F, B, P>
@@ -183,8 +198,9 @@ where
             show |= self.observe(now)?;
             let ring = self.core.wake(now)?;
             let news = self.core.drain();
-            let saved = self.save(&news, now).await;
+            // A sound confirms nothing, so it doesn't wait for the disk.
             self.sound(ring.as_ref(), now);
+            let saved = self.save(&news, now).await;
             self.prove(&news);
             if show || !news.is_empty() || ring.is_some() {
                 let view = View {
@@ -240,7 +256,11 @@ where
                     self.core.improve(&found.solution, found.planned_at, now);
                     false
                 }
-                Woke::Report(about, words) => {
+                Woke::Said(Said::Beep) => {
+                    self.face.beep()?;
+                    false
+                }
+                Woke::Said(Said::Trouble(about, words)) => {
                     self.core
                         .tell(Event::Trouble { about, words }, self.clock.now())
                         .map_err(Stuck::from)?;
@@ -456,7 +476,7 @@ where
             () = sleep => Woke::Time,
             () = failing => Woke::Time,
             () = self.clock.disturbed() => Woke::Time,
-            (about, words) = self.bell.report() => Woke::Report(about, words),
+            said = self.bell.report() => Woke::Said(said),
         }
     }
 }

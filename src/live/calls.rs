@@ -180,16 +180,13 @@ impl State {
 
     /// Before the first step: was the test sound heard?
     fn sound_test(&self) -> Option<Call> {
-        let ways = self
-            .sound_tried
-            .as_ref()
-            .filter(|_| self.heard.is_none() && !self.under_way())?;
-        Some(Call {
+        let asked = self.sound_tried.is_some() && self.heard.is_none() && !self.under_way();
+        asked.then(|| Call {
             key: CallKey::SoundTest,
             priority: Priority::Low,
             since: 0,
             subject: "Sound".into(),
-            sentence: format!("Did you hear the test sound? ({ways})"),
+            sentence: "Did you hear the test sound?".into(),
             action: Some(Action::Heard(true)),
             silent: true,
         })

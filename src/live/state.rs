@@ -138,7 +138,10 @@ impl State {
             Event::Trouble { about, words } => {
                 self.troubles.entry(*about).or_insert((at, String::new())).1 = words.clone();
             }
-            Event::SoundTried { ways } => self.sound_tried = Some(ways.clone()),
+            Event::SoundTried { ways } => {
+                self.sound_tried = Some(ways.clone());
+                self.heard = None;
+            }
             Event::Heard { yes } => self.heard = Some(*yes),
             Event::Closed => self.closed = true,
         }

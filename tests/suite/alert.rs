@@ -4,6 +4,10 @@
 mod desktop;
 #[path = "alert_ear.rs"]
 mod ear;
+#[path = "alert_evening.rs"]
+mod evening;
+#[path = "alert_live.rs"]
+mod live;
 #[path = "alert_server.rs"]
 mod server;
 #[path = "alert_sound.rs"]
@@ -15,7 +19,7 @@ use std::time::{Duration, Instant};
 
 use mealtide::alert::{AlertConfig, Announcement, Priority, Surroundings};
 
-/// Whether programs are installed; says loudly what isn't tested without them.
+/// Whether programs are installed; says loudly what isn't tested without them, and fails where all are said to be there.
 fn installed(programs: &[&str]) -> bool {
     let surroundings = Surroundings::of_the_process();
     let missing: Vec<&&str> = programs
@@ -23,6 +27,10 @@ fn installed(programs: &[&str]) -> bool {
         .filter(|name| surroundings.program(name).is_none())
         .collect();
     if !missing.is_empty() {
+        assert!(
+            std::env::var_os("MEALTIDE_ALL_TOOLS").is_none(),
+            "{missing:?} not installed"
+        );
         eprintln!("NOT TESTED: {missing:?} not installed; .ci/run installs them");
     }
     missing.is_empty()
@@ -48,6 +56,7 @@ fn call(id: &str, priority: Priority, sentence: &str) -> Announcement {
         title: "Oven".into(),
         count: 1,
         repeat: 0,
+        late: 0,
     }
 }
 

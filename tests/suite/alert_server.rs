@@ -207,14 +207,17 @@ impl Recorder {
 
     /// Waits until nothing loud was heard for so many ms of sound.
     pub fn silence(&self, ms: usize) {
+        until("silence", || self.is_silent(ms));
+    }
+
+    /// Whether nothing loud was heard for so many ms of sound.
+    pub fn is_silent(&self, ms: usize) -> bool {
         let span = ms * RATE / 1000;
-        until("silence", || {
-            let samples = &self.heard.lock().unwrap().samples;
-            samples.len() >= span
-                && samples[samples.len() - span..]
-                    .iter()
-                    .all(|sample| sample.unsigned_abs() <= LOUD as u16)
-        });
+        let samples = &self.heard.lock().unwrap().samples;
+        samples.len() >= span
+            && samples[samples.len() - span..]
+                .iter()
+                .all(|sample| sample.unsigned_abs() <= LOUD as u16)
     }
 }
 

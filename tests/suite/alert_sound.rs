@@ -1,7 +1,5 @@
 //! The audible proof: what the worker plays, read back from a recording of a real sound server.
 
-use std::time::Duration;
-
 use mealtide::alert::{AlertConfig, Alerts, Audition, Notes, Priority, Way};
 use rustix::process::Signal;
 
@@ -231,59 +229,4 @@ fn a_server_frozen_in_mid_tone_does_not_hold_up_the_next_call() {
     let (ways, ear, _) = heard(&recorder, &mut audition, Priority::Medium);
     assert_eq!(ways, [Way::Server]);
     as_written(&ear, Priority::Medium).unwrap();
-}
-
-/// From announcement to the first audible sample, with both cores busy. Run it alone:
-/// `cargo test --test suite -- --ignored --nocapture latency`.
-#[test]
-#[ignore = "a measurement: prints figures, asserts nothing about time"]
-fn latency() {
-    assert!(installed(&PROGRAMS));
-    let server = Server::running();
-    let recorder = server.record();
-    let alerts = Alerts::start(sound_only(server.surroundings()));
-    for busy in [false, true] {
-        let stop = std::sync::atomic::AtomicBool::new(false);
-        let mut taken: Vec<Duration> = std::thread::scope(|scope| {
-            let spinners = if busy {
-                std::thread::available_parallelism().map_or(2, usize::from)
-            } else {
-                0
-            };
-            for _ in 0..spinners {
-                scope.spawn(|| {
-                    while !stop.load(std::sync::atomic::Ordering::Relaxed) {
-                        std::hint::black_box((0..1000u64).product::<u64>());
-                    }
-                });
-            }
-            let taken = (0..200).map(|number| {
-                recorder.silence(60);
-                recorder.forget();
-                let id = number.to_string();
-                let begun = std::time::Instant::now();
-                alerts.announce(call(&id, Priority::High, "Turn the oven down"));
-                until("the sound", || recorder.loud().is_some());
-                alerts.answered(&id);
-                recorder.loud().unwrap() - begun
-            });
-            let taken = taken.collect();
-            stop.store(true, std::sync::atomic::Ordering::Relaxed);
-            taken
-        });
-        taken.sort();
-        let at = |share: f64| {
-            taken[((taken.len() as f64 * share) as usize).min(taken.len() - 1)].as_secs_f64()
-                * 1000.0
-        };
-        println!(
-            "{}: {} calls, median {:.1} ms, p90 {:.1} ms, p99 {:.1} ms, longest {:.1} ms",
-            if busy { "both cores busy" } else { "idle" },
-            taken.len(),
-            at(0.5),
-            at(0.9),
-            at(0.99),
-            at(1.0)
-        );
-    }
 }

@@ -18,6 +18,7 @@ mod kills;
 mod log;
 mod measure;
 mod menu;
+mod needs;
 mod plan;
 mod psplib;
 mod pty;

@@ -16,7 +16,10 @@ use mealtide::{
 };
 use rayon::prelude::*;
 
-use crate::dinner::{OPENED, opening};
+use crate::{
+    dinner::{OPENED, opening},
+    needs::{self, Rate},
+};
 
 const DINNERS: u64 = 334;
 
@@ -173,12 +176,40 @@ fn the_log_keeps_it(dinner: &Rehearsed, seed: u64) {
 
 fn dinners(id: &str) {
     let opening = opening(id);
-    (1..=DINNERS).into_par_iter().for_each(|seed| {
+    let one = |seed| {
         let dinner = cook(&opening, seed);
         every_step_once(&dinner, seed);
         rings_are_of_standing_calls(&dinner, seed);
         the_log_keeps_it(&dinner, seed);
-    });
+        needs::check(&dinner, seed)
+    };
+    let rates: Vec<Rate> = (1..=DINNERS).into_par_iter().map(one).collect();
+    not_too_often(id, &rates);
+}
+
+/// UK HSE CHIS6 step 1, citing EEMUA 191 p. 37 (IEC 62682 and ISA-18.2 restate it): in the long run at most one alarm in
+/// ten minutes, in an upset at most ten in the first ten. The last hour of a dinner is the upset.
+fn not_too_often(id: &str, rates: &[Rate]) {
+    let sum = |of: fn(&Rate) -> usize| rates.iter().map(of).sum::<usize>();
+    let long: Ms = rates.iter().map(|rate| rate.long).sum();
+    let average = sum(|rate| rate.before) as f64 / (long as f64 / 600_000.0).max(1.0);
+    let most = rates.iter().map(|rate| rate.most).max().unwrap_or(0);
+    let unmerged = rates.iter().map(|rate| rate.unmerged).max().unwrap_or(0);
+    println!(
+        "{id}: {} heard, {} done before; before the last hour {average:.2} in ten minutes over {:.1} h a dinner; at most {most}, {unmerged} of them neither urgent nor merged",
+        sum(|rate| rate.heard),
+        sum(|rate| rate.done),
+        long as f64 / rates.len() as f64 / 3_600_000.0
+    );
+    assert!(
+        sum(|rate| rate.heard) > 10 * rates.len(),
+        "{id}: hardly anything was heard"
+    );
+    // A lunch of many dishes is busy for longer than an hour: of the three only the supper is held to the long run.
+    if id == "midwinter-supper" {
+        assert!(average <= 1.0, "{id}: {average} in ten minutes");
+    }
+    assert!(unmerged <= 10, "{id}: {unmerged} in ten minutes");
 }
 
 #[test]

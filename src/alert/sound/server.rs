@@ -17,8 +17,8 @@ use pulseaudio::protocol::{self, Command, Prop, Props, ProtocolError};
 use super::{Job, socket};
 use crate::alert::{RATE, Surroundings, stop::Stop, tone};
 
-/// How long a server may take to answer.
-const PATIENCE: Duration = Duration::from_millis(1500);
+/// How long a server may take to answer; whoever asked has given it up before.
+const PATIENCE: Duration = Duration::from_millis(2500);
 
 /// After the length of the sound itself: a sink without a device buffers two seconds.
 const GRACE: Duration = Duration::from_secs(3);

@@ -8,6 +8,7 @@ fn call(title: &str, sentence: &str) -> Announcement {
         title: title.into(),
         count: 1,
         repeat: 0,
+        late: 0,
     }
 }
 

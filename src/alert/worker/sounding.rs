@@ -29,6 +29,8 @@ pub(super) struct Sounding {
     token: u64,
     stop: Stop,
     phase: Phase,
+    /// The bell was asked for already.
+    rung: bool,
 }
 
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -75,22 +77,19 @@ impl Worker {
             gain: tone.gain(self.config.loudness_at(now), call.repeat),
             length: tone.length(),
         };
-        self.try_from(0, call, Arc::new(job));
+        self.try_from(0, call, Arc::new(job), false);
     }
 
-    /// Tries the ways of the chain from `first` on.
-    fn try_from(&mut self, first: usize, call: Announcement, job: Arc<Job>) {
+    /// Tries the ways of the chain from `first` on; the bell unless it was `rung` already.
+    fn try_from(&mut self, first: usize, call: Announcement, job: Arc<Job>, rung: bool) {
         for (position, &way) in sound::CHAIN.iter().enumerate().skip(first) {
             if !self.config.uses(way) {
                 continue;
             }
             if way == Way::Bell {
-                let report = Report {
-                    way,
-                    outcome: Outcome::Wanted,
-                };
-                (self.notice)(Notice::Report(report.clone()));
-                (self.notice)(Notice::Did(report));
+                if !rung {
+                    self.ring_the_bell();
+                }
                 break;
             }
             match self.ask(way, &job) {
@@ -103,6 +102,7 @@ impl Worker {
                         token,
                         stop,
                         phase,
+                        rung,
                     });
                     return;
                 }
@@ -156,9 +156,24 @@ impl Worker {
             }
             (_, Err(why)) => {
                 self.note(way, Some(why));
-                self.try_from(sounding.position + 1, sounding.call, sounding.job);
+                self.try_from(
+                    sounding.position + 1,
+                    sounding.call,
+                    sounding.job,
+                    sounding.rung,
+                );
             }
         }
+    }
+
+    /// Asks whoever owns the terminal to ring its bell.
+    fn ring_the_bell(&self) {
+        let report = Report {
+            way: Way::Bell,
+            outcome: Outcome::Wanted,
+        };
+        (self.notice)(Notice::Report(report.clone()));
+        (self.notice)(Notice::Did(report));
     }
 
     pub(super) fn sound_deadline(&mut self, now: Instant) {
@@ -173,7 +188,11 @@ impl Worker {
                 sounding.stop();
                 let way = sound::CHAIN[sounding.position];
                 self.note(way, Some("it does not answer".into()));
-                self.try_from(sounding.position + 1, sounding.call, sounding.job);
+                // A player that hangs on the same server looks as one that plays.
+                if !sounding.rung && self.config.uses(Way::Bell) {
+                    self.ring_the_bell();
+                }
+                self.try_from(sounding.position + 1, sounding.call, sounding.job, true);
             }
             Phase::Heard(_) => {
                 sounding.phase = Phase::Lags(now + LAG);

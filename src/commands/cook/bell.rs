@@ -1,16 +1,18 @@
 //! Calls, handed to what makes them heard: the alert room's worker, and what the terminal itself can do.
 
-use tokio::sync::mpsc;
+mod test;
 
+use std::io::IsTerminal;
+
+use self::test::SoundTest;
 use crate::{
     alert::{
         AlertConfig, Announcement, Surroundings,
         terminal::{self, TerminalKind},
-        test_of_the_evening,
     },
     commands::view,
-    engine::run::Bell,
-    live::{Call, Event, Ring, State, event::Trouble},
+    engine::run::{Bell, Said, View},
+    live::{Call, Event, Ring},
 };
 
 /// Nothing sounds but what the face does itself: in virtual time.
@@ -21,91 +23,107 @@ impl Bell for Silent {
 
     fn standing(&mut self, _: &[Call]) {}
 
-    async fn report(&mut self) -> (Trouble, String) {
+    async fn report(&mut self) -> Said {
         std::future::pending().await
     }
 }
 
 /// What the terminal does for a call, and the test of the evening.
 pub struct Calls {
-    kind: Option<TerminalKind>,
+    kind: TerminalKind,
     /// The bell rings with every call.
     always: bool,
-    tried: mpsc::UnboundedReceiver<Event>,
+    /// A notification of the terminal stands.
+    shown: bool,
+    test: Option<SoundTest>,
 }
 
 impl Calls {
     /// In virtual time: the bell alone.
     pub fn virtually() -> Self {
-        let (_, tried) = mpsc::unbounded_channel();
         Self {
-            kind: None,
+            kind: TerminalKind::default(),
             always: true,
-            tried,
+            shown: false,
+            test: None,
         }
     }
 
-    /// In real time: the terminal's notifications; the bell where nothing else sounds. One short sound is made at once,
-    /// on a thread of its own, unless a session goes on or sound is off.
-    pub fn really(config: &AlertConfig, first: bool) -> Self {
-        let (tell, tried) = mpsc::unbounded_channel();
-        let config = config.clone();
-        let always = !config.sound;
-        if first && config.sound {
-            let try_it = move || {
-                let heard = test_of_the_evening(&config);
-                let ways: Vec<&str> = heard.ways.iter().map(|way| way.words()).collect();
-                let ways = if ways.is_empty() {
-                    "the terminal's bell".to_owned()
-                } else {
-                    format!("by {}", ways.join(", "))
-                };
-                // Nobody listens when the session has ended before its test.
-                let _ = tell.send(Event::SoundTried { ways });
-            };
-            // Without a thread there is no test; the calls themselves say whether they fail.
-            let _ = std::thread::Builder::new()
-                .name("sound test".into())
-                .spawn(try_it);
-        }
+    /// In real time: the terminal's notifications; the bell where nothing else sounds. If it is to be `tested`, a short
+    /// sound is made at once, unless sound is off.
+    pub fn really(config: &AlertConfig, tested: bool) -> Self {
         Self {
-            kind: Some(TerminalKind::of(&Surroundings::of_the_process())),
-            always,
-            tried,
+            kind: TerminalKind::of(&Surroundings::of_the_process()),
+            always: !config.sound,
+            shown: false,
+            test: (tested && config.sound).then(|| SoundTest::start(config.clone())),
         }
     }
 
-    /// Shows a ring by the terminal's own means.
+    /// Does for a view what the terminal itself can do, and tries the next way of making a sound when the last wasn't
+    /// heard.
     ///
     /// # Errors
     /// When the terminal is gone.
-    pub fn show(&self, ring: &Ring, state: &State) -> std::io::Result<()> {
+    pub fn show(&mut self, view: &View<'_>) -> std::io::Result<()> {
+        for record in view.news {
+            if let (Event::Heard { yes: false }, Some(test)) = (&record.event, &mut self.test) {
+                test.next();
+            }
+        }
+        if let Some(ring) = view.ring {
+            return self.ring(ring);
+        }
+        let calls = || view.state.calls(view.now).into_iter();
+        if self.shown && calls().all(|call| call.silent) {
+            self.shown = false;
+            write(&terminal::closing(&self.kind).unwrap_or_default())?;
+        }
+        Ok(())
+    }
+
+    fn ring(&mut self, ring: &Ring) -> std::io::Result<()> {
         let Some(first) = ring.calls.first() else {
             return Ok(());
         };
-        let mut bytes = String::new();
-        if let Some(kind) = &self.kind {
-            let call = Announcement {
-                id: "mealtide".into(),
-                priority: ring.priority,
-                sentence: first.sentence.clone(),
-                title: first.subject.clone(),
-                count: ring.calls.len(),
-                repeat: ring.round,
-            };
-            bytes.extend(terminal::sequence(&call, kind));
-        }
-        if self.always || state.troubles.contains_key(&Trouble::Sound) {
+        let call = Announcement {
+            id: "mealtide".into(),
+            priority: ring.priority,
+            sentence: first.sentence.clone(),
+            title: first.subject.clone(),
+            count: ring.calls.len(),
+            repeat: ring.round,
+            late: ring.late,
+        };
+        let mut bytes = terminal::sequence(&call, &self.kind).unwrap_or_default();
+        self.shown = !bytes.is_empty();
+        if self.always {
             bytes.push_str(terminal::BEL);
         }
-        view::write(&bytes)
+        write(&bytes)
     }
 
-    /// Waits for the test sound to have been made.
+    /// Rings the bell.
+    ///
+    /// # Errors
+    /// When the terminal is gone.
+    pub fn beep(&self) -> std::io::Result<()> {
+        write(terminal::BEL)
+    }
+
+    /// Waits for what the test of the evening has to tell.
     pub async fn tried(&mut self) -> Event {
-        match self.tried.recv().await {
-            Some(event) => event,
+        match &mut self.test {
+            Some(test) => test.tried().await,
             None => std::future::pending().await,
         }
     }
+}
+
+/// Writes to the terminal; what isn't one gets the words alone.
+fn write(bytes: &str) -> std::io::Result<()> {
+    if bytes.is_empty() || !std::io::stdout().is_terminal() {
+        return Ok(());
+    }
+    view::write(bytes)
 }

@@ -132,12 +132,14 @@ fn cook(mut begun: Begun, plain: bool, virtual_time: bool) -> Outcome {
     // Under the screen it is read when that is gone; the screen says it, too.
     told.iter().for_each(|words| note(words));
     end_on_panic(path.clone());
+    let state = begun.core.state();
+    let untested = !state.under_way() && state.heard != Some(true);
     let ended = if plain {
-        // The test of the evening is for somebody who is there to hear it.
-        let calls = if !virtual_time && std::io::stdout().is_terminal() {
-            bell::Calls::really(&alert, begun.now == 0)
-        } else {
+        let calls = if virtual_time {
             bell::Calls::virtually()
+        } else {
+            // The test is for somebody who is there to hear it.
+            bell::Calls::really(&alert, untested && std::io::stdout().is_terminal())
         };
         let face = plain::Plain::start(config.units, calls).map_err(RunError::from);
         face.and_then(|face| match virtual_time {
@@ -161,14 +163,17 @@ fn cook(mut begun: Begun, plain: bool, virtual_time: bool) -> Outcome {
                 path.map(|path| path.display().to_string()),
             );
         }
-        let first = begun.now == 0;
         runtime.block_on(async {
             if virtual_time {
                 let face = tui::Tui::start(look, path.clone(), bell::Calls::virtually(), told);
                 with_face(begun, face, bell::Silent, Passing::Hurried).await
             } else {
-                let face =
-                    tui::Tui::start(look, path.clone(), bell::Calls::really(&alert, first), told);
+                let face = tui::Tui::start(
+                    look,
+                    path.clone(),
+                    bell::Calls::really(&alert, untested),
+                    told,
+                );
                 with_face(begun, face, Sounding::start(alert), Passing::Real).await
             }
         })

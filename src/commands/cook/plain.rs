@@ -89,13 +89,8 @@ impl Face for Plain {
                 self.say(&line)?;
             }
         }
-        if view.ring.is_some() {
-            // The bell of the terminal, where there is one; a pipe gets the words alone.
-            if io::IsTerminal::is_terminal(&self.out) {
-                write!(self.out, "\x07")?;
-            }
-        }
         self.out.flush()?;
+        self.calls.show(view)?;
         self.before = Some(board);
         Ok(())
     }
@@ -136,6 +131,10 @@ impl Face for Plain {
         self.tell(&lines);
     }
 
+    fn beep(&mut self) -> io::Result<()> {
+        self.calls.beep()
+    }
+
     fn suspend(&mut self) -> io::Result<()> {
         crate::engine::signals::stop()
     }
@@ -151,9 +150,7 @@ fn happened(event: &Event) -> Option<String> {
             "A test sound was made {ways}. Type 'heard yes' or 'heard no'."
         )),
         Event::Heard { yes: true } => Some("The sound is heard.".into()),
-        Event::Heard { yes: false } => {
-            Some("The sound is not heard: 'mealtide doctor' says what to do.".into())
-        }
+        Event::Heard { yes: false } => Some("The sound is not heard.".into()),
         Event::ClocksDisagreed { believed, .. } => Some(match believed {
             Believed::Wall => "The clock on the wall is right.".into(),
             Believed::Machine => "The machine's own clock is right.".into(),

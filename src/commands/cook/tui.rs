@@ -89,9 +89,7 @@ impl Face for Tui {
             app::say(&board, &mut self.look.ui, words);
         }
         self.draw(&board)?;
-        if let Some(ring) = view.ring {
-            self.calls.show(ring, view.state)?;
-        }
+        self.calls.show(view)?;
         if self.board.is_none() {
             self.look.ui.last_input = board.now;
         }
@@ -132,6 +130,10 @@ impl Face for Tui {
     }
 
     fn answer(&mut self, _: &Typed, _: &State, _: Ms) {}
+
+    fn beep(&mut self) -> io::Result<()> {
+        self.calls.beep()
+    }
 
     fn suspend(&mut self) -> io::Result<()> {
         self.look.obey(Alike::Suspend)

@@ -86,6 +86,7 @@ impl State {
                 ..plain("got it".into())
             },
             (CallKey::SoundTest, _) => Focus {
+                amounts: self.sound_tried.clone().into_iter().collect(),
                 choices: vec![Choice {
                     action: Action::Heard(false),
                     words: "no".into(),

@@ -2,7 +2,7 @@
 
 use super::{Countdown, CourseLine, Notice, OvenNext, OvenPane, Upcoming, Weight};
 use crate::{
-    live::{Action, Ms, State, words},
+    live::{Action, Ms, State, event::Trouble, words},
     plan::Part,
 };
 
@@ -178,7 +178,7 @@ impl State {
                 words: format!("{}: {sentence}", words::trouble(about)),
             })
             .collect();
-        if self.heard == Some(false) {
+        if self.heard == Some(false) && !self.troubles.contains_key(&Trouble::Sound) {
             let words =
                 "The test sound was not heard: 'mealtide doctor' says what to do".to_owned();
             notices.push(Notice {

@@ -10,11 +10,14 @@ use super::{Call, CallKey, Ms, Priority};
 /// New calls that come within this time of another sound wait for each other, unless they are high.
 const MERGES: Ms = 10_000;
 
-/// The same, once there were nine in ten minutes.
+/// The same, once there were many in ten minutes.
 const MERGES_IN_FLOOD: Ms = 60_000;
 
-/// The span over which the rate is counted, and the rate at which a flood begins.
-const FLOOD: (Ms, usize) = (600_000, 9);
+/// The same for what will have to be done only later: it is read on the screen meanwhile, and told with the next sound.
+const LOW_IN_FLOOD: Ms = 300_000;
+
+/// The span over which the rate is counted, and the rate at which a flood begins: well before the ten of the source.
+const FLOOD: (Ms, usize) = (600_000, 7);
 
 /// A cook who touched a key is at the screen: what to begin next is read there, and sounds only after this time.
 const AT_THE_SCREEN: Ms = 30_000;
@@ -28,6 +31,8 @@ pub struct Ring {
     pub calls: Vec<Call>,
     /// How often the oldest of them has sounded before: the sound rises with it.
     pub round: u32,
+    /// How long the first of them has stood without having sounded, in ms: it fell due while nobody could be called.
+    pub late: Ms,
 }
 
 /// Decides when to sound. It is told every call that stands, and forgets those that don't.
@@ -59,11 +64,14 @@ impl Ringer {
             .filter_map(|call| self.known.get(&call.key))
             .map(|known| known.rounds)
             .max();
-        let fresh = audible.iter().any(|call| {
+        let unheard = |call: &&Call| {
             self.known
                 .get(&call.key)
                 .is_some_and(|known| known.rounds == 0)
-        });
+        };
+        let late = audible.first().filter(unheard);
+        let late = late.map_or(0, |call| now - call.since);
+        let fresh = audible.iter().any(|call| unheard(&call));
         if fresh {
             self.fresh.push_back(now);
         }
@@ -79,6 +87,7 @@ impl Ringer {
             priority,
             calls: audible,
             round: round.unwrap_or(0),
+            late,
         })
     }
 
@@ -134,7 +143,11 @@ impl Ringer {
             return known.appeared;
         }
         let flood = self.fresh.len() >= FLOOD.1;
-        let merges = if flood { MERGES_IN_FLOOD } else { MERGES };
+        let merges = match (flood, call.priority) {
+            (false, _) => MERGES,
+            (true, Priority::Low) => LOW_IN_FLOOD,
+            (true, _) => MERGES_IN_FLOOD,
+        };
         let after_last = self.last.map_or(known.appeared, |last| last + merges);
         let at_the_screen = match (&call.key, touched) {
             (CallKey::Begin { .. } | CallKey::Serve { .. }, Some(touched))
