@@ -7,13 +7,13 @@ use std::{
 
 use jiff::ZonedDateTime;
 
-use super::{Outcome, complain, cook, timing, view};
+use super::{Outcome, complain, cook, learned, timing, view};
 use crate::{
     engine::core::{Core, Effort},
     live::{Event, Ms, Opening, words},
     log::{self, place::Unfinished},
     measure::Ratio,
-    menu::{self, Loaded, Lookup, Session, builtin},
+    menu::{self, Lookup, Session, builtin},
     plan::{Part, solver::Search},
     screen::{
         chooser::{self, Chooser, Chosen, Entry, Source},
@@ -43,7 +43,7 @@ pub fn run(virtual_time: bool, timing: &timing::Args) -> Outcome {
 fn choose(virtual_time: bool, timing: &timing::Args) -> Result<Outcome, Outcome> {
     let now = timing.now()?;
     let config = view::config()?;
-    let (entries, behind) = gather(&now);
+    let (entries, behind) = gather(&now, !virtual_time);
     let first_run = log::place::logs().map_or(true, |folder| !folder.exists());
     let (order, entries): (Vec<usize>, Vec<Entry>) = unfinished_first(entries);
     let mut chooser = Chooser::new(entries, first_run, now);
@@ -115,7 +115,7 @@ fn open(session: &Session, timing: &timing::Args) -> Result<Core<Search>, Outcom
 }
 
 /// All that is at hand: unfinished logs, built-in sessions, session files here and in `sessions`.
-fn gather(now: &ZonedDateTime) -> (Vec<Entry>, Vec<Behind>) {
+fn gather(now: &ZonedDateTime, learns: bool) -> (Vec<Entry>, Vec<Behind>) {
     let mut all: Vec<(Entry, Behind)> = Vec::new();
     for unfinished in log::place::logs()
         .ok()
@@ -128,11 +128,11 @@ fn gather(now: &ZonedDateTime) -> (Vec<Entry>, Vec<Behind>) {
     }
     for session in builtin::SESSIONS {
         if let Ok(loaded) = session.load() {
-            all.push(at_hand(&loaded, Source::BuiltIn, now));
+            all.push(at_hand(loaded.session, Source::BuiltIn, now, learns));
         }
     }
     for path in files() {
-        all.push(file(&path, now));
+        all.push(file(&path, now, learns));
     }
     all.into_iter().unzip()
 }
@@ -184,9 +184,20 @@ fn entry(session: &Session, source: Source) -> Entry {
     }
 }
 
-/// A session that was read, with its first start as of now.
-fn at_hand(loaded: &Loaded, source: Source, now: &ZonedDateTime) -> (Entry, Behind) {
-    let session = &loaded.session;
+/// A session that was read, with its first start as of now; with what past evenings taught, if it learns.
+fn at_hand(
+    mut session: Session,
+    source: Source,
+    now: &ZonedDateTime,
+    learns: bool,
+) -> (Entry, Behind) {
+    // A trial in virtual time is the same for every cook.
+    let learned = if learns {
+        learned::apply(&mut session)
+    } else {
+        Vec::new()
+    };
+    let session = &session;
     let mut entry = entry(session, source);
     let opening = Opening {
         program: String::new(),
@@ -232,13 +243,14 @@ fn at_hand(loaded: &Loaded, source: Source, now: &ZonedDateTime) -> (Entry, Behi
             .troubles
             .push(format!("made ahead of the day: {title}"));
     }
+    entry.troubles.extend(learned);
     (entry, Behind::Session(Box::new(session.clone())))
 }
 
-fn file(path: &Path, now: &ZonedDateTime) -> (Entry, Behind) {
+fn file(path: &Path, now: &ZonedDateTime, learns: bool) -> (Entry, Behind) {
     let source = Source::File(path.display().to_string());
     match menu::load(path, &Lookup::of_the_user()) {
-        Ok(loaded) => at_hand(&loaded, source, now),
+        Ok(loaded) => at_hand(loaded.session, source, now, learns),
         Err(faults) => {
             let entry = Entry {
                 title: path

@@ -2,7 +2,7 @@
 
 use super::{
     Action, Call, CallKey, Ms, Priority, State,
-    board::{Notice, Weight},
+    board::{Choice, Notice, Weight},
 };
 use crate::{
     measure::{Ratio, to_f64, units::Units},
@@ -214,6 +214,28 @@ impl State {
         state.forecast = forecast;
     }
 
+    /// The next substitute for each ingredient of a step that has any; after the last of them the ingredient itself.
+    pub(super) fn substitutes_of(&self, step: usize, units: Units) -> Vec<Choice> {
+        let (session, script) = (&self.script.session, &self.script.steps[step]);
+        let offer = |line: &Line| {
+            let chosen = self.substitutes.get(&(script.dish, line.ingredient));
+            let next = chosen.map_or(0, |choice| choice + 1);
+            let (choice, words) = match line.or.get(next) {
+                Some(other) => (Some(next), format!("{other} for {}", line.item)),
+                None => (None, format!("{} after all", line.item)),
+            };
+            Choice {
+                action: Action::Substitute(script.dish, line.ingredient, choice),
+                words,
+            }
+        };
+        amounts::for_step(session, script.dish, script.place, units)
+            .iter()
+            .filter(|line| !line.or.is_empty())
+            .map(offer)
+            .collect()
+    }
+
     /// Amounts of what goes into a step, with the substitutes that were chosen.
     pub(super) fn amounts(&self, step: usize, units: Units) -> Vec<String> {
         let (session, script) = (&self.script.session, &self.script.steps[step]);
@@ -223,8 +245,12 @@ impl State {
             let substitute =
                 choice.and_then(|&choice| dish.ingredients.get(line.ingredient)?.or.get(choice));
             let words = match substitute {
-                Some(text) => amounts::substitute(text, amounts::factor(session, dish), units),
-                None => line.text(),
+                Some(text) => {
+                    let text = amounts::substitute(text, amounts::factor(session, dish), units);
+                    format!("{text} (for {})", line.item)
+                }
+                None if line.or.is_empty() => line.text(),
+                None => format!("{} (or {})", line.text(), line.or.join(", or ")),
             };
             match &line.hint {
                 Some(hint) if substitute.is_none() => format!("{words}: {hint}"),

@@ -123,6 +123,7 @@ impl Page {
             built: &self.built,
             solution: &self.solution,
             turns: &self.turns,
+            units: crate::measure::units::Units::default(),
         }
     }
 }

@@ -26,6 +26,8 @@ pub struct Timetable<'a> {
     pub solution: &'a Solution,
     /// The turns of the ovens' knobs, in order of time.
     pub turns: &'a [Turn],
+    /// How amounts are shown.
+    pub units: Units,
 }
 
 /// A `keeps` that the plan had to break.
@@ -151,7 +153,7 @@ impl Timetable<'_> {
     /// The amounts that go in at a step, one text each.
     pub fn amounts(&self, step: usize) -> Vec<String> {
         let (d, s) = self.built.frame.places[step];
-        let lines = amounts::for_step(self.session, d, s, Units::default());
+        let lines = amounts::for_step(self.session, d, s, self.units);
         lines.iter().map(amounts::Line::text).collect()
     }
 

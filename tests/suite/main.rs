@@ -11,6 +11,7 @@ mod alert;
 mod careless;
 mod cook;
 mod dinner;
+mod food_clocks;
 mod fuzz;
 mod ics;
 mod import;

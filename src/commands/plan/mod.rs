@@ -12,7 +12,7 @@ use self::make::Plan;
 use super::{Outcome, complain, learned, print, source, values};
 use crate::{
     measure::{Ratio, units::Units},
-    menu::{Session, StepRef, prepare},
+    menu::{Lookup, Session, StepRef, config::Config, prepare},
     plan::{
         Part, forecast::Forecast, json, knobs, markdown, text, timeline, timetable::Timetable, why,
     },
@@ -57,6 +57,9 @@ pub struct Args {
     /// Search for at most so many seconds.
     #[arg(long, value_name = "S", value_parser = values::seconds, default_value = "5")]
     seconds: f64,
+    /// Show the other system beside the author's units [default: as in the config].
+    #[arg(long, value_enum)]
+    units: Option<Units>,
     /// How many columns to use [default: the terminal's, or 100].
     #[arg(long, value_name = "COLUMNS", value_parser = clap::value_parser!(u16).range(40..=1000))]
     width: Option<u16>,
@@ -119,6 +122,7 @@ fn plan(
         built: &plan.built,
         solution: &plan.solution,
         turns: &turns,
+        units: args.units.unwrap_or_else(units_of_the_user),
     };
     let text = if let Some(step) = &args.why {
         told(&table, step).map_err(|words| vec![words])?
@@ -128,7 +132,7 @@ fn plan(
             plan.solve_ms,
             make::remedies(session, now, &wish, &plan),
         );
-        let mut text = serde_json::to_string_pretty(&document).map_err(|e| vec![e.to_string()])?;
+        let mut text = as_json(&document, learned).map_err(|e| vec![e.to_string()])?;
         text.push('\n');
         text
     } else if args.markdown {
@@ -240,6 +244,23 @@ fn told(table: &Timetable, step: &StepRef) -> Result<String, String> {
     Err(format!("there is no step '{step}' in this plan{hint}"))
 }
 
+/// The plan as JSON, with what it has learned from past evenings if it has: `learned`, one text each.
+fn as_json(document: &json::Document, learned: &[String]) -> serde_json::Result<String> {
+    if learned.is_empty() {
+        return serde_json::to_string_pretty(document);
+    }
+    let mut value = serde_json::to_value(document)?;
+    if let Some(object) = value.as_object_mut() {
+        object.insert("learned".to_owned(), learned.into());
+    }
+    serde_json::to_string_pretty(&value)
+}
+
+/// How the user wants amounts shown. A config with faults is told of where it is used; here the author's units hold.
+fn units_of_the_user() -> Units {
+    Config::of_the_user(&Lookup::of_the_user()).map_or_else(|_| Units::default(), |c| c.units)
+}
+
 /// What to prepare, by the clock of the plan.
 fn prep(table: &Timetable) -> String {
     let frame = &table.built.frame;
@@ -250,12 +271,12 @@ fn prep(table: &Timetable) -> String {
             .position(|&place| place == (dish, step))?;
         Some(i64::from(table.start(index)) * 30)
     };
-    let sheet = prepare::sheet(table.session, &start, Units::default());
+    let sheet = prepare::sheet(table.session, &start, table.units);
+    // The cook prepares by the minute; what the plan begins half a minute later is ready then.
     let clock = |seconds: i64| {
-        crate::plan::timetable::clock(
-            &frame.at_ms(seconds.saturating_mul(1000)),
-            frame.serve.date(),
-        )
+        let at = frame.at_ms(seconds.saturating_mul(1000));
+        let whole = seconds.saturating_sub(i64::from(at.second()));
+        crate::plan::timetable::clock(&frame.at_ms(whole.saturating_mul(1000)), frame.serve.date())
     };
     prepare::text(&sheet, &clock)
 }

@@ -10,7 +10,39 @@ use crate::{
 const MINUTE: Ms = 60_000;
 
 impl State {
+    /// What to do now, with the substitutes that can be chosen: for what goes in here, else for the next step that
+    /// has any.
     pub(super) fn focus(&self, calls: &[Call], now: Ms, units: Units) -> Focus {
+        let mut focus = self.focus_alone(calls, now, units);
+        let here = match focus.action {
+            Some(Action::Begin(step) | Action::Finish(step)) => Some(step),
+            _ => None,
+        };
+        let mut later: Vec<usize> = (0..self.steps.len())
+            .filter(|&step| self.steps[step].begun.is_none() && !self.steps[step].over())
+            .collect();
+        later.sort_by_key(|&step| self.planned_start(step));
+        let offered = here
+            .into_iter()
+            .chain(later)
+            .map(|step| (step, self.substitutes_of(step, units)))
+            .find(|(_, choices)| !choices.is_empty());
+        if let Some((step, choices)) = offered {
+            let dish = &self.script.dishes[self.script.steps[step].dish].title;
+            focus
+                .choices
+                .extend(choices.into_iter().map(|choice| Choice {
+                    words: match here == Some(step) {
+                        true => choice.words,
+                        false => format!("{dish}: {}", choice.words),
+                    },
+                    ..choice
+                }));
+        }
+        focus
+    }
+
+    fn focus_alone(&self, calls: &[Call], now: Ms, units: Units) -> Focus {
         let action = self.expected(now);
         let call = calls
             .iter()

@@ -9,8 +9,9 @@ use serde::Serialize;
 use super::amounts;
 use super::model::Session;
 use crate::measure::quantity::{self, Amount};
+use crate::measure::unit::Unit;
 use crate::measure::units::{self, Units};
-use crate::measure::{Ratio, print};
+use crate::measure::{Ratio, food, print};
 
 mod merge;
 mod names;
@@ -204,7 +205,12 @@ impl Item {
             .map(|total| total.show(&self.name, note, units))
             .collect();
         if !totals.is_empty() {
-            return totals.join(" and ");
+            return match self.grams() {
+                Some(grams) if totals.len() > 1 => {
+                    format!("{} (about {grams})", totals.join(" + "))
+                }
+                _ => totals.join(" + "),
+            };
         }
         let mut words: Vec<String> = Vec::new();
         for used in &self.uses {
@@ -215,6 +221,22 @@ impl Item {
             }
         }
         words.join(", ")
+    }
+}
+
+impl Item {
+    /// What pieces and weights come to in all, where the table of foods knows what a piece weighs.
+    fn grams(&self) -> Option<String> {
+        let of = |total: &Total| {
+            let grams = food::grams(total.buy, &total.quantity, &self.name, "")?;
+            (grams > Ratio::from_integer(0)).then_some(grams)
+        };
+        let wanted = self
+            .totals
+            .iter()
+            .filter(|total| total.buy > Ratio::from_integer(0));
+        let grams: Ratio = wanted.map(of).sum::<Option<Ratio>>()?;
+        Some(print::value(grams.round(), Unit::Gram))
     }
 }
 

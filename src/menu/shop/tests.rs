@@ -123,11 +123,82 @@ fn what_cannot_be_added_stands_side_by_side() {
         bought(vec![a, b], 4, ""),
         [
             "3 cm ginger",
-            "2 and 1 cup onions",
+            "2 + 1 cup (about 380 g) onions",
             "3 large eggs",
-            "1 tbsp and 10 g coarse salt"
+            "1 tbsp + 10 g coarse salt"
         ]
     );
+}
+
+/// A medium onion is 110 g: USDA SR28, NDB 11282. What the table doesn't know has no sum.
+#[test]
+fn pieces_and_weights_stand_in_one_line() {
+    let a = dish(
+        "A",
+        4,
+        &[
+            "onion | 3 | finely chopped",
+            "granulated sugar | 50 g",
+            "quinces | 2",
+        ],
+    );
+    let b = dish(
+        "B",
+        4,
+        &[
+            "onions | 200 g | sliced",
+            "sugar | 1 tbsp",
+            "quince | 300 g",
+        ],
+    );
+    assert_eq!(
+        bought(vec![a.clone(), b.clone()], 4, ""),
+        [
+            "3 + 200 g (about 530 g) onions",
+            "2 + 300 g quinces",
+            "62.6 g granulated sugar"
+        ]
+    );
+    let list = list(
+        &[&session("Supper", 4, vec![a, b])],
+        &Pantry::default(),
+        Units::default(),
+    );
+    let text = text(&list);
+    assert!(
+        text.contains("finely chopped (A)") && text.contains("sliced (B)"),
+        "{text}"
+    );
+}
+
+/// An amount of many parts has a line of its own, and the columns stay.
+#[test]
+fn a_long_amount_breaks_no_column() {
+    let names = ["A", "B", "C"];
+    let amounts = [
+        "quark | 2 large tubs",
+        "quark | 3 cups",
+        "quark | 2 heaped tbsp",
+    ];
+    let dishes = names
+        .iter()
+        .zip(amounts)
+        .map(|(n, a)| dish(n, 4, &[a, "leeks | 2"]))
+        .collect();
+    let list = list(
+        &[&session("Supper", 4, dishes)],
+        &Pantry::default(),
+        Units::default(),
+    );
+    let text = text(&list);
+    let column = |word: &str| {
+        let line = text
+            .lines()
+            .find(|l| l.contains(word) && l.contains("A "))
+            .unwrap();
+        line.find(word).unwrap()
+    };
+    assert_eq!(column("quark"), column("leeks"), "{text}");
 }
 
 #[test]

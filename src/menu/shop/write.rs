@@ -13,14 +13,22 @@ pub fn text(list: &List) -> String {
     let items = || list.sections.iter().flat_map(|s| &s.items);
     let amount_width = items()
         .map(|i| i.amount(list.units).width())
+        .filter(|width| *width <= 24)
         .max()
-        .unwrap_or(0)
-        .min(28);
+        .unwrap_or(0);
     let item_width = items().map(|i| label(i).width()).max().unwrap_or(0).min(36);
     for section in &list.sections {
         out.push_str(&format!("\n{}\n", section.name));
         for item in &section.items {
-            let amount = padded(&item.amount(list.units), amount_width);
+            let amount = item.amount(list.units);
+            let amount = if amount.width() > amount_width {
+                // A long amount has a line of its own, and breaks no column.
+                out.push_str(&format!("  {amount}\n"));
+                String::new()
+            } else {
+                amount
+            };
+            let amount = padded(&amount, amount_width);
             let label = padded(&label(item), item_width);
             out.push_str(format!("  {amount}  {label}  {}", needed_by(list, item)).trim_end());
             out.push('\n');
@@ -170,7 +178,11 @@ fn asides(item: &Item) -> Vec<String> {
     };
     for used in &item.uses {
         if let Some(note) = &used.note {
-            add(note.clone());
+            let shared = item.uses.len() > 1;
+            add(match shared {
+                true => format!("{note} ({})", used.dish),
+                false => note.clone(),
+            });
         }
         for or in &used.or {
             add(format!("or {or} ({})", used.dish));

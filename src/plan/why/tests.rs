@@ -48,6 +48,7 @@ fn told(session: &Session, starts: Vec<Tick>, which: &str) -> Vec<String> {
         built: &built,
         solution: &solution,
         turns: &[],
+        units: crate::measure::units::Units::default(),
     };
     why(
         &plan,

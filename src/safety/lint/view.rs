@@ -4,8 +4,8 @@ use std::collections::{BTreeSet, HashMap};
 
 use super::spoken::core_in;
 use super::vocabulary::{
-    COLD, HEATING, HELD_HOT, LIVE_CULTURE, LUKEWARM, MOIST, MOIST_BAKES, PERISHABLE, RAW_FLESH,
-    STABLE,
+    COLD, COOKERS, FRIDGE, HEATING, HELD_HOT, LIVE_CULTURE, LUKEWARM, MOIST, MOIST_BAKES,
+    OUT_OF_THE_COLD, PERISHABLE, RAW_FLESH, STABLE,
 };
 use crate::{
     measure::{Ratio, temperature::Accepts},
@@ -94,10 +94,12 @@ impl StepView<'_> {
     pub fn is_perishable(&self) -> bool {
         let classes = RAW_FLESH.iter().chain(PERISHABLE);
         let any = classes.clone().any(|class| self.upstream.contains(*class));
+        // Grain and pulses spoil once they are wet.
+        let dry = ["rice", "pulse", "kidney bean", "pasta"];
         let dry_grain_or_pulse = !self.cooked
-            && !RAW_FLESH.iter().any(|class| self.upstream.contains(*class))
-            && !self.upstream.contains("dairy")
-            && !self.upstream.contains("egg");
+            && classes
+                .clone()
+                .all(|class| dry.contains(class) || !self.upstream.contains(*class));
         let brothy = self.cooked
             && says(
                 &tokens(&self.dish.title),
@@ -131,7 +133,7 @@ impl StepView<'_> {
     }
 
     pub fn left(&self) -> Left {
-        if self.says(COLD) {
+        if self.is_cold() {
             Left::Cold
         } else if self.says(LUKEWARM) {
             Left::Lukewarm
@@ -144,8 +146,11 @@ impl StepView<'_> {
         }
     }
 
+    /// Its words put it into the cold, or leave it there: "take the frozen prawns out of the fridge" doesn't.
     pub fn is_cold(&self) -> bool {
         self.says(COLD)
+            || self.says(FRIDGE) && !self.says(OUT_OF_THE_COLD)
+            || self.says(&["frozen"]) && !self.says(&["thaw*", "defrost*"])
     }
 
     /// Hottest oven temperature that it names, C: the middle of what is accepted.
@@ -353,7 +358,11 @@ fn heats(step: &Step) -> bool {
         .needs
         .iter()
         .any(|need| need.name.eq_ignore_ascii_case("burner"));
-    oven || burner || commands(&tokens(&step.instruction), HEATING)
+    let cooker = step
+        .needs
+        .iter()
+        .any(|need| says(&tokens(&need.name), COOKERS));
+    oven || burner || cooker || commands(&tokens(&step.instruction), HEATING)
 }
 
 /// Fills in what the steps before each step bring with them.

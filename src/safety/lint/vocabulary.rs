@@ -9,7 +9,7 @@ pub(super) const RAW_FLESH: &[&str] = &[
 /// What spoils fast even when cooked: flesh, and what grows on rice, milk, eggs and pulses.
 #[rustfmt::skip]
 pub(super) const PERISHABLE: &[&str] = &[
-    "cooked poultry", "cooked ham", "pate", "bacon", "rice", "dairy", "egg", "hard-boiled egg",
+    "cooked poultry", "cooked ham", "cooked meat", "cooked shellfish", "pate", "bacon", "rice", "dairy", "egg", "hard-boiled egg",
     "aioli", "pulse", "kidney bean", "pasta",
 ];
 
@@ -36,8 +36,18 @@ pub(super) const MOIST: &[&str] = &[
 /// It is or gets cold.
 #[rustfmt::skip]
 pub(super) const COLD: &[&str] = &[
-    "chill*", "refrigerat*", "fridge", "freez*", "frozen", "ice bath", "on ice", "over ice",
+    "chill*", "refrigerate", "refrigerated", "refrigerating", "freeze", "freezing", "ice bath", "on ice", "over ice",
     "in ice", "ice water", "iced water", "cold room", "cool box", "coolbox", "cold store", "larder",
+];
+
+/// It is cold, unless it is taken out of there.
+pub(super) const FRIDGE: &[&str] = &["fridge", "refrigerator", "freezer"];
+
+/// It leaves the cold.
+#[rustfmt::skip]
+pub(super) const OUT_OF_THE_COLD: &[&str] = &[
+    "out of the fridge", "out of the refrigerator", "out of the freezer", "outside the fridge",
+    "from the fridge", "from the refrigerator", "from the freezer",
 ];
 
 /// Verbs that heat, told as commands.
@@ -48,6 +58,13 @@ pub(super) const HEATING: &[&str] = &[
     "smoke", "cook", "deep fry", "stir fry", "pan fry", "slow cook", "slow roast", "pressure cook",
     "warm through", "heat", "bring to the boil", "bring to a boil", "bring to a simmer",
     "bring slowly to", "blanch", "flambe", "reduce", "confit",
+];
+
+/// Appliances in which food is heated.
+#[rustfmt::skip]
+pub(super) const COOKERS: &[&str] = &[
+    "slow cooker", "crock pot", "pressure cooker", "rice cooker", "deep fryer", "microwave", "grill",
+    "barbecue", "steamer", "air fryer",
 ];
 
 /// It stands neither hot nor cold.
