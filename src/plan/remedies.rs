@@ -90,6 +90,11 @@ pub fn remedies(
         }
     }
     found.sort_by_key(|(gain, _)| std::cmp::Reverse(*gain));
+    // To begin earlier still, for nothing, is no advice: the sort keeps the shorter one first.
+    let begins = |remedy: &Remedy| remedy.what.contains(" earlier, at ");
+    found.dedup_by(|(gain, longer), (best, shorter)| {
+        gain == best && begins(longer) && begins(shorter)
+    });
     found
         .into_iter()
         .map(|(_, remedy)| remedy)

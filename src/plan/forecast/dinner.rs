@@ -40,6 +40,8 @@ pub(super) struct Dinner<'a> {
     waiting: Vec<Task>,
     /// For each step and then each course, how long the cook takes to begin it when it is called for.
     hand: Vec<i64>,
+    /// Calls are answered one after the other: when the last one was.
+    answered: i64,
 }
 
 /// Event code of "look again".
@@ -68,6 +70,7 @@ impl<'a> Dinner<'a> {
             service_held_up: Vec::new(),
             waiting: Vec::new(),
             hand: vec![0; n + script.courses.len()],
+            answered: 0,
         }
     }
 
@@ -84,6 +87,7 @@ impl<'a> Dinner<'a> {
         for hand in &mut self.hand {
             *hand = (even() * script.reacts as f64).round() as i64;
         }
+        self.answered = i64::MIN / 2;
         self.events.clear();
         self.ended.fill(false);
         self.begun.fill(false);
@@ -184,7 +188,7 @@ impl<'a> Dinner<'a> {
         let step = &self.script.steps[i];
         let free = step.start <= now
             && self.missing[i] == 0
-            && (!step.hands || self.cooks > 0)
+            && (!step.hands || self.cooks > self.owed(i, now))
             && step.burners <= self.burners
             && step.holds.iter().all(|&h| {
                 let (ware, count, _) = self.script.holds[h];
@@ -208,9 +212,47 @@ impl<'a> Dinner<'a> {
         true
     }
 
+    /// When the cook, called now, begins a step or a course.
+    fn answer(&mut self, what: usize, now: i64) -> i64 {
+        self.answered = self.answered.max(now) + self.hand[what];
+        self.answered
+    }
+
+    /// How many hands courses need that are planned before a step and would wait for it: a plan made again lets the step
+    /// wait rather than the guests.
+    fn owed(&self, i: usize, now: i64) -> u32 {
+        let step = &self.script.steps[i];
+        let end = now + step.planned;
+        let waits = |k: usize| {
+            let course = &self.script.courses[k];
+            let first = course.planned <= step.start && course.plating > 0;
+            first && self.served[k].is_none() && self.ready(k, now).is_some_and(|at| at < end)
+        };
+        let count = (0..self.served.len()).filter(|&k| waits(k)).count();
+        u32::try_from(count).unwrap_or(u32::MAX)
+    }
+
+    /// When a course can be served, as far as can be foreseen; `None` while a step of it hasn't begun.
+    fn ready(&self, k: usize, now: i64) -> Option<i64> {
+        let course = &self.script.courses[k];
+        let mut at = now.max(course.promised);
+        if let Some(before) = k.checked_sub(1) {
+            at = at.max(self.served[before]? + course.gap);
+        }
+        for (i, step) in self.script.steps.iter().enumerate() {
+            if step.course == k && !self.ended[i] {
+                at = at.max(self.starts[i] + step.planned);
+                if !self.begun[i] {
+                    return None;
+                }
+            }
+        }
+        Some(at)
+    }
+
     fn start(&mut self, i: usize, now: i64, held_up: Option<usize>) {
         let step = &self.script.steps[i];
-        let begun = now + self.hand[i];
+        let begun = self.answer(i, now);
         self.starts[i] = begun;
         self.begun[i] = true;
         self.held_up[i] = held_up.or(self.held_up[i]);
@@ -298,7 +340,7 @@ impl<'a> Dinner<'a> {
             return false;
         }
         let n = self.script.steps.len();
-        let at = now + self.hand[n + k];
+        let at = self.answer(n + k, now);
         if course.plating > 0 {
             if self.cooks == 0 {
                 return false;
