@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, VecDeque};
 
 use super::{AlertConfig, Alerts, Announcement, Outcome, Report, Way};
 use crate::{
-    engine::run::{Bell, Said},
+    engine::bell::{Bell, Said},
     live::{Call, CallKey, Ring, event::Trouble},
 };
 

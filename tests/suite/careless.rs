@@ -19,10 +19,11 @@ use std::{
 
 use mealtide::{
     engine::{
+        bell::{Bell, Said},
         clock::{Clock, Virtual},
         core::Record,
+        face::{Face, Input, View},
         prover::{Background, Found},
-        run::{Bell, Face, Input, Said, View},
     },
     live::{Action, Call, CallKey, Event, Ms, Priority, Ring, State, typed::Typed},
     log::disk::Disk,

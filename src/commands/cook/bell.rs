@@ -11,7 +11,10 @@ use crate::{
         terminal::{self, TerminalKind},
     },
     commands::view,
-    engine::run::{Bell, Said, View},
+    engine::{
+        bell::{Bell, Said},
+        face::View,
+    },
     live::{Call, Event, Ring},
 };
 

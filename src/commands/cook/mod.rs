@@ -20,9 +20,11 @@ use super::{
 use crate::{
     alert::{AlertConfig, Sounding},
     engine::{
+        bell::Bell,
         clock::{Anchor, Pace, Real, Virtual},
+        face::Face,
         prover::Prover,
-        run::{Bell, Ending, Face, Loop, Passing, RunError},
+        run::{Ending, Loop, Passing, RunError},
     },
     live::Ms,
     menu::text,

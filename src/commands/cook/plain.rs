@@ -6,7 +6,7 @@ use tokio::sync::mpsc;
 
 use super::bell::Calls;
 use crate::{
-    engine::run::{Face, Input, View},
+    engine::face::{Face, Input, View},
     live::{
         Board, Event, Ms, State,
         event::Believed,

@@ -9,7 +9,7 @@ use ratatui::layout::Rect;
 use super::bell::Calls;
 use crate::{
     commands::view::{self, View as Look},
-    engine::run::{Face, Input, View},
+    engine::face::{Face, Input, View},
     live::{Board, Ms, State, typed::Typed},
     screen::{
         self,
