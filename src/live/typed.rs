@@ -25,7 +25,7 @@ pub const WORDS: &[(&str, &str)] = &[
     ("done [STEP]", "the step is done"),
     ("more MINUTES [STEP]", "it needs so much longer"),
     ("less MINUTES [STEP]", "it needs so much less"),
-    ("skip [STEP]", "leave it out"),
+    ("skip [STEP]", "the step is left out"),
     ("serve", "the next course is on the table"),
     (
         "oven [NAME] DEGREES",

@@ -58,7 +58,7 @@ impl State {
                 moment: self.planned_start(*step),
                 choices: vec![Choice {
                     action: Action::Skip(*step),
-                    words: "leave it out".into(),
+                    words: "skip this step".into(),
                 }],
                 ..self.focus_step(*step, "begin early", action, units)
             },
@@ -98,7 +98,7 @@ impl State {
                 moment: Some(call.since),
                 choices: vec![Choice {
                     action: Action::Skip(*step),
-                    words: "leave it out".into(),
+                    words: "skip this step".into(),
                 }],
                 ..self.focus_step(*step, "begin", Some(action.clone()), units)
             },

@@ -102,7 +102,8 @@ pub fn time_columns(width: u16) -> u16 {
 /// The columns inside the band that words may take.
 pub fn columns(width: u16) -> u16 {
     let time = time_columns(width);
-    let gap = if time > 0 { 3 } else { 0 };
+    // Wider than a blank between large words, so that the time reads as one of its own.
+    let gap = if time > 0 { 5 } else { 0 };
     width.saturating_sub(5 + time + gap)
 }
 
