@@ -136,6 +136,14 @@ pub fn turns(problem: &Problem, schedule: &Schedule, knobs: &[Setting]) -> Vec<T
     all
 }
 
+/// What an oven tends to with its knob at `setting`, in C.
+fn value(known: &Oven, setting: Setting) -> f64 {
+    match setting {
+        Setting::Off => to_f64(known.room),
+        Setting::At(c) => to_f64(c),
+    }
+}
+
 /// The pass forwards through the use of one oven.
 struct Pass<'a> {
     oven: usize,
@@ -143,7 +151,6 @@ struct Pass<'a> {
     placed: Vec<Placed>,
     begin: Tick,
     tube: Tube,
-    room: f64,
     /// C per tick.
     heats: f64,
     cools: f64,
@@ -151,6 +158,8 @@ struct Pass<'a> {
     last: Tick,
     temperature: f64,
     knob: Setting,
+    /// The same in C: asked for at every tick.
+    set: f64,
     /// What the knob was turned to ahead of a segment, until that begins: index into `placed`.
     committed: Option<usize>,
 }
@@ -174,7 +183,6 @@ impl<'a> Pass<'a> {
             known,
             placed,
             begin,
-            room: to_f64(known.room),
             heats: to_f64(known.heats) / 2.0,
             cools: to_f64(known.cools) / 2.0,
             now: begin,
@@ -182,6 +190,7 @@ impl<'a> Pass<'a> {
             temperature: to_f64(known.temperature),
             tube,
             knob,
+            set: value(known, knob),
             committed: None,
         })
     }
@@ -198,6 +207,7 @@ impl<'a> Pass<'a> {
                     reason,
                 });
                 self.knob = to;
+                self.set = value(self.known, to);
             }
             self.temperature = self.moved(to);
             self.now += 1;
@@ -213,10 +223,12 @@ impl<'a> Pass<'a> {
         turns
     }
 
+    /// What the oven tends to with the knob at `setting`, in C.
     fn value(&self, setting: Setting) -> f64 {
-        match setting {
-            Setting::Off => self.room,
-            Setting::At(c) => to_f64(c),
+        if setting == self.knob {
+            self.set
+        } else {
+            value(self.known, setting)
         }
     }
 
@@ -280,7 +292,7 @@ impl<'a> Pass<'a> {
         }
         let inside = || self.placed.iter().filter(|p| p.from <= now && now < p.to);
         if let Some(latest) = inside().max_by_key(|p| p.from) {
-            let set = self.value(self.knob);
+            let set = self.set;
             let off = self.knob == Setting::Off;
             // An unlit oven serves only what wants it off, however warm the room.
             let serves = inside().all(|p| p.lo <= set && set <= p.hi && p.off == off);
@@ -302,7 +314,7 @@ impl<'a> Pass<'a> {
             return (Setting::Off, Reason::Unneeded);
         };
         let target = self.placed[p].target;
-        let distance = self.value(target) - self.temperature;
+        let distance = self.placed[p].aim - self.temperature;
         let rate = if distance > 0.0 {
             self.heats
         } else {
@@ -322,12 +334,12 @@ impl<'a> Pass<'a> {
         Reason::Ready {
             step: self.placed[p].step,
             cold: self.knob == Setting::Off,
-            hotter: self.value(self.placed[p].target) > self.value(self.knob),
+            hotter: self.placed[p].aim > self.set,
         }
     }
 
     fn next(&self, p: &Placed) -> Reason {
-        let hotter = self.value(p.target) > self.value(self.knob);
+        let hotter = p.aim > self.set;
         if p.segment == 0 {
             let cold = self.knob == Setting::Off;
             return Reason::Ready {
@@ -416,10 +428,7 @@ pub fn temperatures(
     let mut curve = Vec::new();
     for tick in known.from.min(from)..=to.min(known.from.min(from).saturating_add(LONGEST)) {
         while let Some(turn) = turns.next_if(|t| t.at <= tick) {
-            target = match turn.to {
-                Setting::Off => to_f64(known.room),
-                Setting::At(c) => to_f64(c),
-            };
+            target = value(known, turn.to);
         }
         if tick >= from {
             curve.push(now);

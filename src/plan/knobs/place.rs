@@ -1,6 +1,6 @@
 //! The settings that steps need of one oven, at their places in time.
 
-use super::Setting;
+use super::{Setting, value};
 use crate::{
     measure::{Ratio, temperature::Accepts, to_f64},
     plan::{
@@ -25,6 +25,8 @@ pub(super) struct Placed {
     pub hi: f64,
     /// What the knob is set to for it: the middle of the span, as near as the others that run when it begins allow.
     pub target: Setting,
+    /// The same in C.
+    pub aim: f64,
     /// The ends of its span.
     pub edges: [Setting; 2],
 }
@@ -65,6 +67,7 @@ pub(super) fn placed(problem: &Problem, schedule: &Schedule, oven: usize) -> Vec
                 lo: to_f64(lo),
                 hi: to_f64(hi),
                 target: Setting::Off,
+                aim: 0.0,
                 edges: [edge(lo), edge(hi)],
             };
             if placed.to > known.from {
@@ -75,8 +78,12 @@ pub(super) fn placed(problem: &Problem, schedule: &Schedule, oven: usize) -> Vec
     all.sort_by_key(|(p, _)| (p.from, p.step));
     let targets: Vec<Setting> = all.iter().map(|(p, a)| target(known, p, a, &all)).collect();
     let with = all.into_iter().zip(targets);
-    with.map(|((placed, _), target)| Placed { target, ..placed })
-        .collect()
+    with.map(|((placed, _), target)| Placed {
+        target,
+        aim: value(known, target),
+        ..placed
+    })
+    .collect()
 }
 
 /// Ticks for the longest way from anywhere in a setting to a span.
