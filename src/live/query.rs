@@ -1,7 +1,11 @@
 //! What a state knows, asked for by position.
 
-use super::{Ms, State, event::Turn, words};
-use crate::plan::Part;
+use super::{
+    Ms, State,
+    event::{Setting, Turn},
+    words,
+};
+use crate::{measure::temperature::OvenTemperature, plan::Part};
 
 impl State {
     /// When the plan wants a step to start.
@@ -45,8 +49,35 @@ impl State {
             &self.script.ovens[oven],
             &self.ovens[oven].set,
             &turn.to,
+            &self.dial(oven, &turn.to, turn.step),
             dish,
         )
+    }
+
+    /// What an oven's dial is to show, in the author's words where a step names that temperature: "fan 170 C" is not
+    /// "190 C" on the dial.
+    pub(super) fn dial(&self, oven: usize, to: &Setting, step: Option<usize>) -> String {
+        self.heat(oven, to, step)
+            .map_or_else(|| words::setting(to), |heat| heat.text.clone())
+    }
+
+    /// The heat that an oven is set to as a step names it: above all the step that it is for, and those inside.
+    pub(super) fn heat(
+        &self,
+        oven: usize,
+        to: &Setting,
+        step: Option<usize>,
+    ) -> Option<&OvenTemperature> {
+        let Setting::At(celsius) = to else {
+            return None;
+        };
+        let inside = |&i: &usize| self.steps[i].running() && self.steps[i].oven == Some(oven);
+        let all = 0..self.steps.len();
+        step.into_iter()
+            .chain(all.clone().filter(inside))
+            .chain(all)
+            .flat_map(|i| &self.script.steps[i].heats)
+            .find(|heat| heat.names(*celsius))
     }
 
     /// The titles of a course's dishes.

@@ -1,10 +1,12 @@
 //! What a session asks of the cook, laid out by position: it never changes while the meal runs.
 
+use std::iter;
+
 use jiff::{ZonedDateTime, civil::Date};
 
 use super::{Impossible, Ms, event::Opening};
 use crate::{
-    measure::Ratio,
+    measure::{Ratio, temperature::OvenTemperature},
     menu::{Hands, Oven, Session, StepRef},
     plan::{
         build::{self, BuildError, Built},
@@ -83,6 +85,8 @@ pub struct ScriptStep {
     pub needs: Vec<String>,
     /// It goes into an oven.
     pub oven: bool,
+    /// The oven's settings in the author's words.
+    pub heats: Vec<OvenTemperature>,
     /// Racks it takes.
     pub racks: u32,
     /// Burners it takes.
@@ -290,6 +294,12 @@ fn step(
             })
             .collect(),
         oven: problem.steps[i].oven.is_some(),
+        heats: written
+            .oven
+            .iter()
+            .flat_map(|need| iter::once(&need.at).chain(need.then.iter().map(|then| &then.at)))
+            .cloned()
+            .collect(),
         racks: problem.steps[i].oven.as_ref().map_or(0, |oven| oven.racks),
         burners: problem.steps[i].burners,
         after: problem.steps[i].after.clone(),

@@ -14,8 +14,14 @@ pub fn setting(setting: &Setting) -> String {
     }
 }
 
-/// "Turn the oven down to 190 C for Roast chicken".
-pub(super) fn turn(oven: &str, from: &Setting, to: &Setting, dish: Option<&str>) -> String {
+/// "Turn the oven down to 190 C for Roast chicken"; `dial`: what it is turned to, in words.
+pub(super) fn turn(
+    oven: &str,
+    from: &Setting,
+    to: &Setting,
+    dial: &str,
+    dish: Option<&str>,
+) -> String {
     let oven = if oven.to_lowercase().contains("oven") {
         oven.to_owned()
     } else {
@@ -23,9 +29,9 @@ pub(super) fn turn(oven: &str, from: &Setting, to: &Setting, dish: Option<&str>)
     };
     let what = match (from.celsius(), to.celsius()) {
         (_, None) => return format!("Turn the {oven} off"),
-        (None, Some(to)) => format!("Heat the {oven} to {to} C"),
-        (Some(from), Some(to)) if to < from => format!("Turn the {oven} down to {to} C"),
-        (Some(_), Some(to)) => format!("Turn the {oven} up to {to} C"),
+        (None, Some(_)) => format!("Heat the {oven} to {dial}"),
+        (Some(from), Some(to)) if to < from => format!("Turn the {oven} down to {dial}"),
+        (Some(_), Some(_)) => format!("Turn the {oven} up to {dial}"),
     };
     dish.map_or(what.clone(), |dish| format!("{what} for {dish}"))
 }

@@ -7,6 +7,7 @@
 
 use super::print::{to_step, whole};
 use super::temperature::{Accepts, FAN, GAS, OvenTemperature};
+use super::units::Units;
 use super::{Ratio, print};
 
 /// How an oven's dial is marked.
@@ -97,14 +98,26 @@ pub fn mark(celsius: Ratio, scale: Scale) -> Option<String> {
     })
 }
 
-/// The author's words, with the cook's own dial beside them where it is marked otherwise: "425 F (220 C)".
-pub fn show(temperature: &OvenTemperature, scale: Scale) -> String {
+/// The author's words, and the other system's dial beside them if `units` asks for it: "425 F (220 C)".
+pub fn show(temperature: &OvenTemperature, units: Units) -> String {
     let written = &temperature.text;
-    let other = setting(temperature)
-        .filter(|_| written_in(written) != Some(scale))
-        .and_then(|celsius| mark(celsius, scale));
-    match other {
-        Some(other) => format!("{written} ({other})"),
+    let scale = written_in(written);
+    let us = scale == Some(Scale::Fahrenheit);
+    let metric = matches!(scale, Some(Scale::Celsius | Scale::Fan));
+    let wanted = match units {
+        Units::Author => None,
+        Units::Metric => (!metric).then_some(Scale::Celsius),
+        Units::Us => (!us).then_some(Scale::Fahrenheit),
+        Units::Both if us => Some(Scale::Celsius),
+        Units::Both => Some(Scale::Fahrenheit),
+    };
+    let fan = if scale == Some(Scale::Fan) {
+        " without fan"
+    } else {
+        ""
+    };
+    match wanted.and_then(|wanted| mark(setting(temperature)?, wanted)) {
+        Some(other) => format!("{written} ({other}{fan})"),
         None => written.clone(),
     }
 }
@@ -140,7 +153,7 @@ mod tests {
         celsius(whole(fahrenheit))
     }
 
-    /// NIST, "The Metric Kitchen", oven table; then the same rule for rows that it does not print.
+    /// NIST, "The Metric Kitchen", oven table (row N15); then the same rule for rows that it does not print (row N16).
     #[test]
     fn dials_round_as_the_published_table() {
         let printed = [
@@ -223,6 +236,9 @@ mod tests {
             (8, 230),
             (9, 240),
         ];
+        for (scale, want) in [(Scale::Gas, "gas 7"), (Scale::Fan, "fan 200 C")] {
+            assert_eq!(mark(whole(220), scale).as_deref(), Some(want));
+        }
         for (gas, c) in marks {
             assert_eq!(gas_mark(whole(c)), Some(gas), "{c} C");
         }
@@ -239,20 +255,26 @@ mod tests {
         };
         let ten = whole(10);
         let at = |text: &str, c: Ratio| oven(text, c - ten, c + ten);
-        assert_eq!(
-            show(&at("425 F", exact(425)), Scale::Celsius),
-            "425 F (220 C)"
-        );
-        assert_eq!(
-            show(&at("180 C", whole(180)), Scale::Fahrenheit),
-            "180 C (350 F)"
-        );
-        assert_eq!(show(&at("180 C", whole(180)), Scale::Celsius), "180 C");
-        assert_eq!(show(&at("180 C", whole(180)), Scale::Gas), "180 C (gas 4)");
-        assert_eq!(
-            show(&at("gas 7", whole(220)), Scale::Fan),
-            "gas 7 (fan 200 C)"
-        );
+        let f425 = at("425 F", exact(425));
+        assert_eq!(show(&f425, Units::Author), "425 F");
+        assert_eq!(show(&f425, Units::Us), "425 F");
+        assert_eq!(show(&f425, Units::Metric), "425 F (220 C)");
+        assert_eq!(show(&f425, Units::Both), "425 F (220 C)");
+        // Row N18: 180 C is 356 F, not 350; a dial in steps of 25 F is turned to 350 all the same.
+        let c180 = at("180 C", whole(180));
+        assert_eq!(show(&c180, Units::Metric), "180 C");
+        assert_eq!(show(&c180, Units::Us), "180 C (350 F)");
+        let gas = at("gas 7", whole(220));
+        assert_eq!(show(&gas, Units::Metric), "gas 7 (220 C)");
+        assert_eq!(show(&gas, Units::Both), "gas 7 (425 F)");
+        let fan = at("fan 160 C", whole(180));
+        assert_eq!(show(&fan, Units::Metric), "fan 160 C");
+        assert_eq!(show(&fan, Units::Us), "fan 160 C (350 F without fan)");
+        let off = OvenTemperature {
+            text: "off".into(),
+            accepts: Accepts::Off,
+        };
+        assert_eq!(show(&off, Units::Both), "off");
         assert_eq!(degrees(whole(74)), "74 C (165 F)");
     }
 }

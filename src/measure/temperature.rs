@@ -6,11 +6,8 @@ use serde::{Deserialize, Serialize};
 use super::Ratio;
 use super::number::{Read, read};
 
-mod dial;
 #[cfg(test)]
 mod tests;
-
-pub use dial::{Dial, dial, in_dial};
 
 /// An oven temperature that a recipe asks for.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -66,12 +63,16 @@ pub fn from_fahrenheit(degrees: Ratio) -> Ratio {
     (degrees - Ratio::from_integer(32)) * Ratio::new(5, 9)
 }
 
-/// Degrees Fahrenheit from degrees Celsius, exactly.
-pub fn to_fahrenheit(degrees: Ratio) -> Ratio {
-    degrees * Ratio::new(9, 5) + Ratio::from_integer(32)
-}
-
 impl OvenTemperature {
+    /// Whether the author's words name this one temperature, in conventional C: the middle of what is accepted, and no
+    /// span.
+    pub fn names(&self, celsius: Ratio) -> bool {
+        match self.accepts {
+            Accepts::Span { lo, hi } => lo + hi == celsius + celsius && !self.text.contains(" to "),
+            Accepts::Off => false,
+        }
+    }
+
     /// Reads "220 C", "425 F", "gas 7", "fan 200 C", "180 to 200 C" or "off"; `within` in C (default 10) widens
     /// one temperature to a span and leaves a span as it stands.
     ///

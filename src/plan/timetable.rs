@@ -11,7 +11,7 @@ use super::{
     solver::Solution,
 };
 use crate::{
-    measure::{Ratio, print::decimal, temperature::Accepts, units::Units},
+    measure::{Ratio, dial, print::decimal, units::Units},
     menu::{self, Hands, Session, amounts},
 };
 
@@ -118,12 +118,9 @@ impl Timetable<'_> {
             let mut all = [&need.at]
                 .into_iter()
                 .chain(need.then.iter().map(|t| &t.at));
-            all.find(|t| match t.accepts {
-                Accepts::Span { lo, hi } => lo + hi == target + target && !t.text.contains(" to "),
-                Accepts::Off => false,
-            })
+            all.find(|t| t.names(target))
         });
-        from_step.map_or_else(|| degrees(target), |t| t.text.clone())
+        from_step.map_or_else(|| degrees(target), |t| dial::show(t, self.units))
     }
 
     /// The oven whose knob is turned.

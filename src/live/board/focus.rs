@@ -2,8 +2,8 @@
 
 use super::{Choice, Focus};
 use crate::{
-    live::{Action, Call, CallKey, Ms, State, words},
-    measure::units::Units,
+    live::{Action, Call, CallKey, Ms, State, event::Setting, words},
+    measure::{dial, units::Units},
 };
 
 /// Proposals for "not yet" are whole minutes.
@@ -63,7 +63,8 @@ impl State {
                 ..self.focus_step(*step, "begin early", action, units)
             },
             (Some(Action::SetOven(oven, to)), None) => Focus {
-                word: format!("set to {}", words::setting(to)),
+                word: self.set_word(*oven, to),
+                amounts: self.set_beside(*oven, to, units),
                 subject: self.script.ovens[*oven].clone(),
                 sentence: self
                     .next_turn(*oven)
@@ -125,10 +126,30 @@ impl State {
                 }],
                 ..plain("yes, heard".into())
             },
-            (_, Action::SetOven(_, to)) => plain(format!("set to {}", words::setting(to))),
+            (_, Action::SetOven(oven, to)) => Focus {
+                amounts: self.set_beside(*oven, to, units),
+                ..plain(self.set_word(*oven, to))
+            },
             (_, Action::Serve(_)) => plain("on the table".into()),
             _ => plain("got it".into()),
         }
+    }
+
+    /// "set to fan 170 C".
+    fn set_word(&self, oven: usize, to: &Setting) -> String {
+        let step = self.next_turn(oven).and_then(|turn| turn.step);
+        format!("set to {}", self.dial(oven, to, step))
+    }
+
+    /// The oven's setting with the other system's dial beside it, if `units` asks for it: "180 C (350 F)".
+    fn set_beside(&self, oven: usize, to: &Setting, units: Units) -> Vec<String> {
+        let step = self.next_turn(oven).and_then(|turn| turn.step);
+        self.heat(oven, to, step)
+            .map(|heat| (dial::show(heat, units), &heat.text))
+            .filter(|(shown, text)| shown != *text)
+            .map(|(shown, _)| shown)
+            .into_iter()
+            .collect()
     }
 
     /// A step in focus: its instruction, amounts, cookware, cue.

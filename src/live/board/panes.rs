@@ -54,7 +54,7 @@ impl State {
                 set: state.set.clone(),
                 since: state.since,
                 past: state.past.clone(),
-                set_words: words::setting(&state.set),
+                set_words: self.dial(oven, &state.set, None),
                 about: state.about(now).round() as i32,
                 ready: Some(state.ready())
                     .filter(|&ready| ready > now && state.set.celsius().is_some()),
@@ -62,7 +62,7 @@ impl State {
                     let at = self.script.ms(turn.at);
                     OvenNext {
                         at,
-                        to: words::setting(&turn.to),
+                        to: self.dial(oven, &turn.to, turn.step),
                         why: turn.why.clone(),
                         due: at <= now,
                     }

@@ -42,8 +42,17 @@ fn one(canvas: &mut Canvas, area: Rect, oven: &OvenPane, clock: &Clock, big: boo
         canvas.say_right(area, 0, &racks, Meaning::Muted);
     }
     let style = canvas.style(Meaning::Oven).add_modifier(Modifier::BOLD);
-    let heat = match oven.ready {
-        Some(ready) => format!("about {} C, ready {}", oven.about, clock.within(ready)),
+    // The richest words that fit: when it is hot matters more than how hot it is.
+    let heat = |columns: u16| match oven.ready {
+        Some(ready) => {
+            let ready = format!("ready {}", clock.within(ready));
+            let long = format!("about {} C, {ready}", oven.about);
+            if text::width(&long) <= usize::from(columns) {
+                long
+            } else {
+                ready
+            }
+        }
         None if oven.set_words == "off" => format!("about {} C", oven.about),
         None => "at temperature".to_owned(),
     };
@@ -51,10 +60,11 @@ fn one(canvas: &mut Canvas, area: Rect, oven: &OvenPane, clock: &Clock, big: boo
     if big && letters::has(&oven.set_words) && letters::width(&oven.set_words, 1) <= area.width {
         letters::draw(canvas, area, 0, y, &oven.set_words, 1, style);
         y += letters::ROWS;
-        canvas.say(area, 0, y, &heat, Meaning::Muted);
+        canvas.say(area, 0, y, &heat(area.width), Meaning::Muted);
         y += 1;
     } else {
         let x = canvas.put(area, 0, y, &oven.set_words, style);
+        let heat = heat(area.width.saturating_sub(x + 2));
         canvas.say(area, x + 2, y, &heat, Meaning::Muted);
         y += 1;
     }
