@@ -10,6 +10,7 @@ mod adversity;
 mod alert;
 mod careless;
 mod cook;
+mod dials;
 mod dinner;
 mod food_clocks;
 mod fuzz;

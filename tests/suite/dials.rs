@@ -1,0 +1,88 @@
+//! An oven's setting while cooking: as the author wrote it, since "fan 170 C" isn't "190 C" on the dial.
+
+#![allow(clippy::unwrap_used, reason = "helpers of tests")]
+
+use std::{fs, path::Path};
+
+use mealtide::{
+    engine::core::{Core, Effort},
+    live::{Opening, State, board::Focus},
+    measure::{Ratio, units::Units},
+    menu::{self, Lookup},
+    plan::{Part, solver::Search},
+};
+
+fn opened(name: &str, heat: &str) -> Core<Search> {
+    let path = Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("dial-{name}.toml"));
+    let text = format!(
+        r#"title = "Gratin"
+guests = 4
+serve = "19:30"
+
+[[course]]
+name = "Main"
+dishes = ["gratin"]
+
+[[dish]]
+id = "gratin"
+title = "Gratin"
+serves = 4
+
+[[dish.step]]
+id = "bake"
+do = "Bake"
+takes = "40 min"
+hands = "off"
+until = "golden"
+oven = {{ at = "{heat}" }}
+"#
+    );
+    fs::write(&path, text).unwrap();
+    let session = menu::load(&path, &Lookup::default())
+        .map_err(|faults| format!("{faults:?}"))
+        .unwrap()
+        .session;
+    let opening = Opening {
+        program: "test".into(),
+        session,
+        part: Part::Service,
+        quantile: Ratio::new(1, 2),
+        opened: "2026-12-21T18:00[Europe/Berlin]".parse().unwrap(),
+    };
+    Core::open(opening, Search::new(), Effort::default()).unwrap()
+}
+
+/// What is to be done when the oven is to be set.
+fn when_due(state: &State, units: Units) -> Focus {
+    let plan = state.plan.as_ref().unwrap();
+    let at = state.script.ms(plan.turns[0].at);
+    state.board(at, units).focus
+}
+
+/// Fan: 20 C less (row N20, common practice); 425 F on a dial in tens of C (row N15, NIST, "The Metric Kitchen").
+#[test]
+fn an_oven_is_set_as_the_author_wrote() {
+    let rows = [
+        ("fan 170 C", Units::Author, "fan 170 C", None),
+        (
+            "fan 170 C",
+            Units::Us,
+            "fan 170 C",
+            Some("fan 170 C (375 F without fan)"),
+        ),
+        ("425 F", Units::Author, "425 F", None),
+        ("425 F", Units::Metric, "425 F", Some("425 F (220 C)")),
+        ("gas 4", Units::Both, "gas 4", Some("gas 4 (350 F)")),
+        ("180 C", Units::Metric, "180 C", None),
+    ];
+    for (number, (heat, units, dial, beside)) in rows.into_iter().enumerate() {
+        let core = opened(&number.to_string(), heat);
+        let focus = when_due(core.state(), units);
+        assert_eq!(
+            focus.sentence,
+            format!("Heat the oven to {dial} for Gratin")
+        );
+        assert_eq!(focus.word, format!("set to {dial}"));
+        assert_eq!(focus.amounts, Vec::from_iter(beside), "{heat}");
+    }
+}
