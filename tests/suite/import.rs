@@ -452,6 +452,55 @@ fn a_chill_that_may_be_longer_and_a_temperature_inside() {
     assert_eq!(steps[2]["oven"].as_table().unwrap().len(), 1, "{dish}");
 }
 
+/// A temperature without a scale that a thermometer reads in the food is no oven's, and the oven's own isn't lost between
+/// two clauses.
+#[test]
+fn a_bare_temperature_inside_is_not_the_ovens() {
+    let dish = made(
+        r#"{"@type": "Recipe", "name": "Guinea fowl and barley", "recipeIngredient": ["1 guinea fowl", "200 g barley"],
+        "recipeInstructions": ["Cover, transfer to a 375-degree oven and bake until the barley is tender and a thermometer in the thickest part registers 165°, 50 minutes."]}"#,
+    );
+    let steps = dish["step"].as_array().unwrap();
+    let bake = steps.last().unwrap();
+    assert_eq!(bake["oven"]["at"].as_str(), Some("375 F"), "{dish}");
+    assert_eq!(bake["core"].as_str(), Some("165 F"), "{dish}");
+    assert_eq!(bake["takes"].as_str(), Some("50 min"), "{dish}");
+}
+
+#[test]
+fn what_is_reheated_at_an_ovens_temperature_is_in_the_oven() {
+    let dish = made(
+        r#"{"@type": "Recipe", "name": "Onion tart", "recipeIngredient": ["1 kg onions", "250 g pastry"],
+        "recipeInstructions": ["Bake at 190C for 40 minutes.", "Reheat for three quarters of an hour at 160C."]}"#,
+    );
+    let steps = dish["step"].as_array().unwrap();
+    assert_eq!(steps[1]["oven"]["at"].as_str(), Some("160 C"), "{dish}");
+    assert_eq!(steps[1]["takes"].as_str(), Some("45 min"), "{dish}");
+}
+
+#[test]
+fn a_quarter_of_an_hour_is_no_hour_and_clauses_stay_apart() {
+    let dish = made(
+        r#"{"@type": "Recipe", "name": "Seed cake", "recipeIngredient": ["200 g butter", "200 g sugar", "4 eggs", "100 ml double cream", "1 tbsp caraway"],
+        "recipeInstructions": ["Cream butter and sugar until fluffy; beat in the eggs.", "Simmer the caraway for a quarter of an hour.", "Mix everything but the caraway."]}"#,
+    );
+    let steps = dish["step"].as_array().unwrap();
+    let first = steps[0]["do"].as_str().unwrap();
+    assert!(first.contains("fluffy. Beat in the eggs"), "{dish}");
+    assert_eq!(steps[0]["until"].as_str(), Some("fluffy"), "{dish}");
+    let uses = steps[0]["uses"].as_array().unwrap();
+    assert!(
+        !uses
+            .iter()
+            .any(|item| item.as_str() == Some("double cream")),
+        "{dish}"
+    );
+    assert_eq!(steps[1]["takes"].as_str(), Some("15 min"), "{dish}");
+    let rest = steps[2]["uses"].as_array().unwrap();
+    assert_eq!(rest.len(), 1, "{dish}");
+    assert_eq!(rest[0].as_str(), Some("double cream"), "{dish}");
+}
+
 fn step<'a>(dish: &'a toml::Table, id: &str) -> &'a toml::Value {
     let steps = dish["step"].as_array().unwrap();
     steps

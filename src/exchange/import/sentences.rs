@@ -18,7 +18,10 @@ pub(super) fn pieces(text: &str) -> Vec<String> {
                 pieces.push(format!("{}.", first.trim().trim_end_matches([',', ';'])));
                 pieces.push(capital(second));
             }
-            None => pieces.push(capital(sentence.trim_end_matches(';'))),
+            None => match sentence.strip_suffix(';') {
+                Some(clause) => pieces.push(format!("{}.", capital(clause))),
+                None => pieces.push(capital(&sentence)),
+            },
         }
     }
     pieces

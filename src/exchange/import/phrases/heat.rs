@@ -1,6 +1,6 @@
 //! The temperatures that a text names.
 
-use super::{ENDS, words};
+use super::{ENDS, says, words};
 use crate::measure::Ratio;
 use crate::measure::temperature::{OvenTemperature, celsius};
 
@@ -15,6 +15,8 @@ pub(in crate::exchange::import) struct Heat {
     pub at: usize,
     /// The text names no scale.
     pub unsure: bool,
+    /// A thermometer reads it in the food.
+    pub inside: bool,
     fan: bool,
     word: usize,
 }
@@ -25,7 +27,9 @@ pub(in crate::exchange::import) fn heats(text: &str) -> Vec<Heat> {
     let words = words(text);
     let mut found: Vec<Heat> = Vec::new();
     for (index, (at, word)) in words.iter().enumerate() {
-        let Some(heat) = heat(&words, index, word.trim_end_matches(ENDS), *at) else {
+        let inside = is_inside(text.get(..*at).unwrap_or_default());
+        let word = word.trim_end_matches(ENDS);
+        let Some(heat) = heat(&words, index, word, *at, inside) else {
             continue;
         };
         match found.last_mut() {
@@ -50,7 +54,28 @@ pub(in crate::exchange::import) fn heats(text: &str) -> Vec<Heat> {
     found
 }
 
-fn heat(words: &[(usize, &str)], index: usize, word: &str, at: usize) -> Option<Heat> {
+/// Whether what stands before a temperature says that it is read in the food: "a thermometer registers 165".
+fn is_inside(before: &str) -> bool {
+    const READ: &[&str] = &[
+        "registers",
+        "reads",
+        "internal temperature",
+        "internal temp",
+        "core temperature",
+    ];
+    let clause = before.rsplit(['.', ';']).next().unwrap_or(before);
+    let mut near = clause.split_whitespace().rev().take(6).collect::<Vec<_>>();
+    near.reverse();
+    says(&near.join(" "), READ)
+}
+
+fn heat(
+    words: &[(usize, &str)],
+    index: usize,
+    word: &str,
+    at: usize,
+    inside: bool,
+) -> Option<Heat> {
     let next = |n: usize| {
         words
             .get(index + n)
@@ -74,6 +99,7 @@ fn heat(words: &[(usize, &str)], index: usize, word: &str, at: usize) -> Option<
             celsius,
             at,
             unsure: false,
+            inside: false,
             fan: false,
             word: index,
         });
@@ -99,8 +125,10 @@ fn heat(words: &[(usize, &str)], index: usize, word: &str, at: usize) -> Option<
     };
     let number = digits.replace(['-', '–'], " to ");
     let value: i128 = digits.split(['-', '–']).next_back()?.parse().ok()?;
-    // Without a scale: no oven is set to 260 C and more at home, nor to less than 260 F for baking.
-    let scale_text = scale.unwrap_or(if value >= 260 { "F" } else { "C" });
+    // Without a scale: no oven is set to 260 C and more at home, nor to less than 260 F for baking; no food is cooked
+    // to more than 100 C inside.
+    let hottest = if inside { 101 } else { 260 };
+    let scale_text = scale.unwrap_or(if value >= hottest { "F" } else { "C" });
     let after = if scale.is_some() && suffix.is_empty() {
         next(if degree { 3 } else { 2 })
     } else {
@@ -118,6 +146,7 @@ fn heat(words: &[(usize, &str)], index: usize, word: &str, at: usize) -> Option<
         celsius,
         at,
         unsure: scale.is_none(),
+        inside,
         fan,
         word: index,
     })

@@ -26,6 +26,7 @@ pub(super) fn normal(text: &str) -> String {
             text.replace(&format!("-{unit}"), &format!(" {unit}"))
         })
         .replace("degrees", " deg ")
+        .replace("-degree ", " deg ")
 }
 
 fn words(text: &str) -> Vec<(usize, &str)> {

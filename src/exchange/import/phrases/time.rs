@@ -129,6 +129,10 @@ fn duration(text: &str, between: bool) -> Option<DurationRange> {
 /// A time without a number, and the words that say it.
 fn vague(text: &str) -> Option<(DurationRange, &'static str)> {
     let (words, (lo, hi)) = [
+        ("a quarter of an hour", (15, 15)),
+        ("quarter of an hour", (15, 15)),
+        ("three quarters of an hour", (45, 45)),
+        ("three-quarters of an hour", (45, 45)),
         ("a minute or two", (1, 2)),
         ("a minute or so", (1, 2)),
         ("a couple of minutes", (2, 3)),

@@ -1,6 +1,7 @@
 //! The kind of work that a text describes, by its verbs.
 
-use super::{place, says};
+use super::{Heat, heats, place, says};
+use crate::measure::Ratio;
 
 /// What a step does, by its verb.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -114,12 +115,23 @@ const NO_OVEN: &[&str] = &[
     "baking parchment",
 ];
 
+/// "Reheat for half an hour at 160 C": no pan is set to that.
+fn is_reheated_in_oven(text: &str) -> bool {
+    let hot = |heat: &Heat| !heat.inside && heat.celsius >= Ratio::from_integer(100);
+    says(text, &["reheat", "rewarm", "warm through", "warm up"])
+        && !says(text, &["oil", "fat", "fry", "pan"])
+        && heats(text).iter().any(hot)
+}
+
 /// What kind of work a normal text describes.
 pub(in crate::exchange::import) fn work(text: &str) -> Work {
     let bare = NO_OVEN
         .iter()
         .fold(text.to_owned(), |text, phrase| text.replace(phrase, ""));
     if says(&bare, OVEN) && !says(&bare, &["out of the oven", "from the oven"]) {
+        return Work::Oven;
+    }
+    if is_reheated_in_oven(&bare) {
         return Work::Oven;
     }
     let off = ["turn off the heat", "off the heat", "from the heat"];

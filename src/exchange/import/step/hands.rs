@@ -20,6 +20,7 @@ pub(super) fn core(normal: &str, heats: &[Heat]) -> Option<Proposal> {
             "in the centre",
             "in the center",
             "thickest part",
+            "registers",
         ],
     ) {
         return None;
@@ -28,12 +29,13 @@ pub(super) fn core(normal: &str, heats: &[Heat]) -> Option<Proposal> {
     let heat = heats
         .iter()
         .rev()
-        .find(|h| h.celsius < hundred && !h.unsure && !h.text.contains("to"))?;
-    Some(propose(
-        heat.text.clone(),
-        How::Likely,
-        "the temperature inside that the step names",
-    ))
+        .find(|h| h.celsius < hundred && (h.inside || !h.unsure) && !h.text.contains("to"))?;
+    let (how, why) = if heat.unsure {
+        (How::Guess, "the recipe names no scale")
+    } else {
+        (How::Likely, "the temperature inside that the step names")
+    };
+    Some(propose(heat.text.clone(), how, why))
 }
 
 /// What the step asks of the cook's hands; `seconds`: the length proposed.

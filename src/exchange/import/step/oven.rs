@@ -16,7 +16,7 @@ impl Maker<'_> {
         let limit = Ratio::from_integer(100);
         let here: Vec<&Heat> = heats
             .iter()
-            .filter(|h| h.celsius >= limit || !has_core)
+            .filter(|h| !h.inside && (h.celsius >= limit || !has_core))
             .collect();
         let later = match (here.as_slice(), times) {
             // "Roast at 220 C for 20 min, then at 180 C for 1 h."

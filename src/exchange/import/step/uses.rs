@@ -4,6 +4,14 @@ use super::{How, Maker};
 use crate::exchange::import::phrases;
 use crate::measure::noun;
 
+/// What follows is left out.
+const ALL_BUT: &[&str] = &[
+    "everything but",
+    "everything except",
+    "all but",
+    "all except",
+];
+
 impl Maker<'_> {
     /// The ingredients that a step names: by their whole name, else by the word they go by. Marks them as used.
     pub(super) fn uses(&mut self, normal: &str) -> Option<(Vec<String>, How)> {
@@ -28,6 +36,9 @@ impl Maker<'_> {
             return (!left.is_empty()).then(|| (unique(left), How::Guess));
         }
         let found = self.named(normal);
+        if phrases::says(normal, ALL_BUT) {
+            return self.all_but(&found);
+        }
         for index in &found {
             if let Some(used) = self.used.get_mut(*index) {
                 *used = true;
@@ -41,8 +52,29 @@ impl Maker<'_> {
         (!items.is_empty()).then(|| (unique(items), How::Likely))
     }
 
+    /// What hasn't gone in, without what the text names: "mix everything but the egg".
+    fn all_but(&mut self, named: &[usize]) -> Option<(Vec<String>, How)> {
+        let mut items = Vec::new();
+        let places = self.ingredients.iter().zip(&mut self.used).enumerate();
+        for (index, (ingredient, used)) in places {
+            if !*used && !named.contains(&index) {
+                *used = true;
+                items.push(ingredient.item.clone());
+            }
+        }
+        (!items.is_empty()).then(|| (unique(items), How::Guess))
+    }
+
     /// The places of the ingredients that a text names.
     pub(super) fn named(&self, normal: &str) -> Vec<usize> {
+        // "Cream the butter": the verb.
+        let creams = ["cream butter", "cream the ", "cream together"];
+        let creams = creams.iter().any(|verb| normal.starts_with(verb));
+        let normal = if creams {
+            normal.strip_prefix("cream").unwrap_or(normal)
+        } else {
+            normal
+        };
         let text = singular_words(normal);
         let has = |name: &str| !name.is_empty() && text.contains(&format!(" {name} "));
         let names: Vec<(bool, String)> = self
