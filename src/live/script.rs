@@ -1,13 +1,11 @@
 //! What a session asks of the cook, laid out by position: it never changes while the meal runs.
 
-use std::iter;
-
 use jiff::{ZonedDateTime, civil::Date};
 
 use super::{Impossible, Ms, event::Opening};
 use crate::{
     measure::{Ratio, temperature::OvenTemperature},
-    menu::{Hands, Oven, Session, StepRef},
+    menu::{Hands, Oven, OvenNeed, Session, StepRef},
     plan::{
         build::{self, BuildError, Built},
         frame::{Frame, Part},
@@ -297,7 +295,7 @@ fn step(
         heats: written
             .oven
             .iter()
-            .flat_map(|need| iter::once(&need.at).chain(need.then.iter().map(|then| &then.at)))
+            .flat_map(OvenNeed::settings)
             .cloned()
             .collect(),
         racks: problem.steps[i].oven.as_ref().map_or(0, |oven| oven.racks),

@@ -28,11 +28,6 @@ pub fn fahrenheit(celsius: Ratio) -> Ratio {
     celsius * Ratio::new(9, 5) + whole(32)
 }
 
-/// Exact Celsius of exact Fahrenheit.
-pub fn celsius(fahrenheit: Ratio) -> Ratio {
-    (fahrenheit - whole(32)) * Ratio::new(5, 9)
-}
-
 /// Conventional C (exact) as a dial in Celsius shows it: the nearest 10.
 pub fn celsius_mark(celsius: Ratio) -> i128 {
     to_step(celsius, whole(10)).to_integer()
@@ -148,9 +143,10 @@ pub fn degrees(celsius: Ratio) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::measure::temperature::from_fahrenheit;
 
     fn exact(fahrenheit: i128) -> Ratio {
-        celsius(whole(fahrenheit))
+        from_fahrenheit(whole(fahrenheit))
     }
 
     /// NIST, "The Metric Kitchen", oven table (row N15); then the same rule for rows that it does not print (row N16).
@@ -189,7 +185,7 @@ mod tests {
         ] {
             let c: i128 = c.parse().unwrap();
             assert_eq!(print::decimal(fahrenheit(whole(c)), 3), f);
-            assert_eq!(celsius(fahrenheit(whole(c))), whole(c));
+            assert_eq!(from_fahrenheit(fahrenheit(whole(c))), whole(c));
         }
         for (f, c) in [
             (350, "176.667"),

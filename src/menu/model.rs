@@ -1,5 +1,7 @@
 //! A session as understood: every reference resolved, every value in its unit.
 
+use std::iter;
+
 use jiff::civil;
 use serde::{Deserialize, Serialize};
 
@@ -149,6 +151,13 @@ pub struct OvenNeed {
     pub then: Vec<OvenThen>,
     /// How many racks it takes.
     pub racks: u32,
+}
+
+impl OvenNeed {
+    /// Its settings in the order of time.
+    pub fn settings(&self) -> impl Iterator<Item = &OvenTemperature> {
+        iter::once(&self.at).chain(self.then.iter().map(|then| &then.at))
+    }
 }
 
 /// A later setting of the oven within a step.

@@ -30,6 +30,8 @@ pub struct Candidate {
     pub what: String,
     /// The changed problem.
     pub problem: Problem,
+    /// Nothing changes but when it is begun: a longer one is worth naming only if it gains more.
+    pub head_start: bool,
 }
 
 /// Everything that could be changed about a meal, without asking whether it helps.
@@ -55,7 +57,11 @@ pub fn candidates(
     swaps(session, &mut edits);
     let rebuilt = edits.into_iter().filter_map(|(what, edited)| {
         let problem = build(&edited, now, options).ok()?.problem;
-        Some(Candidate { what, problem })
+        Some(Candidate {
+            what,
+            problem,
+            head_start: false,
+        })
     });
     let mut all: Vec<Candidate> = rebuilt.collect();
     earlier(session, now, options, built, solution, &mut all);
@@ -71,12 +77,20 @@ pub fn remedies(
 ) -> Vec<Remedy> {
     let worth = |c: &super::schedule::Cost| 1_000_000 * c.broken + 1000 * c.late + 300 * c.over;
     let mut found: Vec<(i64, Remedy)> = Vec::new();
+    // The shorter ones are tried first.
+    let mut head_starts = Vec::new();
     for candidate in candidates {
         let Some(other) = solve(&candidate.problem) else {
             continue;
         };
         let gain = worth(&solution.cost) - worth(&other.cost);
         let minutes = |was: i64, is: i64| (was - is) as f64 / 2.0;
+        if candidate.head_start {
+            if head_starts.contains(&gain) {
+                continue;
+            }
+            head_starts.push(gain);
+        }
         if gain > 0 {
             found.push((
                 gain,
@@ -90,11 +104,6 @@ pub fn remedies(
         }
     }
     found.sort_by_key(|(gain, _)| std::cmp::Reverse(*gain));
-    // To begin earlier still, for nothing, is no advice: the sort keeps the shorter one first.
-    let begins = |remedy: &Remedy| remedy.what.contains(" earlier, at ");
-    found.dedup_by(|(gain, longer), (best, shorter)| {
-        gain == best && begins(longer) && begins(shorter)
-    });
     found
         .into_iter()
         .map(|(_, remedy)| remedy)
@@ -185,6 +194,7 @@ fn earlier(
             all.push(Candidate {
                 what,
                 problem: built.problem,
+                head_start: true,
             });
         }
     }
@@ -278,7 +288,11 @@ fn helpers(session: &Session, built: &Built, solution: &Solution, all: &mut Vec<
             dish.title,
             dish.steps[s].id,
         );
-        all.push(Candidate { what, problem });
+        all.push(Candidate {
+            what,
+            problem,
+            head_start: false,
+        });
     }
 }
 

@@ -95,15 +95,12 @@ impl Timetable<'_> {
         let Some(need) = &self.step(step).oven else {
             return Vec::new();
         };
-        let texts = [&need.at]
-            .into_iter()
-            .chain(need.then.iter().map(|t| &t.at));
         let planned = self.built.problem.steps[step]
             .oven
             .iter()
             .flat_map(|o| &o.segments);
         planned
-            .zip(texts)
+            .zip(need.settings())
             .map(|(s, t)| (s.from, t.text.clone()))
             .collect()
     }
@@ -115,10 +112,7 @@ impl Timetable<'_> {
         };
         let from_step = turn.reason.step().and_then(|step| {
             let need = self.step(step).oven.as_ref()?;
-            let mut all = [&need.at]
-                .into_iter()
-                .chain(need.then.iter().map(|t| &t.at));
-            all.find(|t| t.names(target))
+            need.settings().find(|t| t.names(target))
         });
         from_step.map_or_else(|| degrees(target), |t| dial::show(t, self.units))
     }

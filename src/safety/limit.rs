@@ -7,7 +7,7 @@ use std::{fmt, str::FromStr};
 
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de::Error};
 
-use crate::measure::Ratio;
+use crate::measure::{Ratio, dial::fahrenheit, temperature::from_fahrenheit};
 
 /// The scale a limit was made in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -34,7 +34,7 @@ impl Limit {
         let degrees = Ratio::from_integer(i128::from(self.degrees));
         match self.unit {
             Unit::Celsius => degrees,
-            Unit::Fahrenheit => (degrees - Ratio::from_integer(32)) * Ratio::new(5, 9),
+            Unit::Fahrenheit => from_fahrenheit(degrees),
         }
     }
 
@@ -64,12 +64,6 @@ pub(crate) fn degrees(value: Ratio) -> String {
         0 => format!("{sign}{}", tenths / 10),
         rest => format!("{sign}{}.{rest}", tenths / 10),
     }
-}
-
-/// Exact degrees Fahrenheit.
-#[must_use]
-pub(crate) fn fahrenheit(celsius: Ratio) -> Ratio {
-    celsius * Ratio::new(9, 5) + Ratio::from_integer(32)
 }
 
 impl fmt::Display for Limit {

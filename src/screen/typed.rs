@@ -1,6 +1,9 @@
 //! What is typed into a line: minutes, degrees of a thermometer, the setting of an oven.
 
-use crate::{live::event::Setting, measure::Ratio};
+use crate::{
+    live::event::Setting,
+    measure::{Ratio, temperature::from_fahrenheit},
+};
 
 /// A plain decimal number, exact: "74", "74.5", "-3".
 fn number(text: &str) -> Option<Ratio> {
@@ -17,11 +20,6 @@ fn number(text: &str) -> Option<Ratio> {
     }
     let scale = 10_i128.checked_pow(u32::try_from(part.len()).ok()?)?;
     Some(Ratio::new(sign * all.parse::<i128>().ok()?, scale))
-}
-
-/// Fahrenheit to Celsius, exact: C = (F - 32) x 5 / 9.
-fn from_fahrenheit(f: Ratio) -> Ratio {
-    (f - Ratio::from_integer(32)) * Ratio::new(5, 9)
 }
 
 fn split_unit(text: &str) -> (&str, Option<bool>) {

@@ -2,7 +2,7 @@
 
 use super::{Choice, Focus};
 use crate::{
-    live::{Action, Call, CallKey, Ms, State, event::Setting, words},
+    live::{Action, Call, CallKey, Ms, State, words},
     measure::{dial, units::Units},
 };
 
@@ -48,6 +48,7 @@ impl State {
             .iter()
             .find(|call| call.action.is_some() && call.action == action);
         match (&action, call) {
+            (Some(Action::SetOven(oven, _)), _) => self.focus_oven(*oven, action, units),
             (Some(done), Some(call)) => self.focus_call(done, call, now, units),
             (Some(Action::Finish(step)), None) => Focus {
                 moment: Some(self.steps[*step].due),
@@ -61,18 +62,6 @@ impl State {
                     words: "skip this step".into(),
                 }],
                 ..self.focus_step(*step, "begin early", action, units)
-            },
-            (Some(Action::SetOven(oven, to)), None) => Focus {
-                word: self.set_word(*oven, to),
-                amounts: self.set_beside(*oven, to, units),
-                subject: self.script.ovens[*oven].clone(),
-                sentence: self
-                    .next_turn(*oven)
-                    .map(|turn| self.turn_words(*oven, turn))
-                    .unwrap_or_default(),
-                moment: self.next_turn(*oven).map(|turn| self.script.ms(turn.at)),
-                action,
-                ..Focus::default()
             },
             (Some(Action::Close), None) => Focus {
                 word: "close the session".into(),
@@ -126,30 +115,29 @@ impl State {
                 }],
                 ..plain("yes, heard".into())
             },
-            (_, Action::SetOven(oven, to)) => Focus {
-                amounts: self.set_beside(*oven, to, units),
-                ..plain(self.set_word(*oven, to))
-            },
             (_, Action::Serve(_)) => plain("on the table".into()),
             _ => plain("got it".into()),
         }
     }
 
-    /// "set to fan 170 C".
-    fn set_word(&self, oven: usize, to: &Setting) -> String {
-        let step = self.next_turn(oven).and_then(|turn| turn.step);
-        format!("set to {}", self.dial(oven, to, step))
-    }
-
-    /// The oven's setting with the other system's dial beside it, if `units` asks for it: "180 C (350 F)".
-    fn set_beside(&self, oven: usize, to: &Setting, units: Units) -> Vec<String> {
-        let step = self.next_turn(oven).and_then(|turn| turn.step);
-        self.heat(oven, to, step)
-            .map(|heat| (dial::show(heat, units), &heat.text))
-            .filter(|(shown, text)| shown != *text)
-            .map(|(shown, _)| shown)
-            .into_iter()
-            .collect()
+    /// The next turn of an oven's knob, with the other system's dial beside it if `units` asks for it: "180 C (350 F)".
+    fn focus_oven(&self, oven: usize, action: Option<Action>, units: Units) -> Focus {
+        let Some(turn) = self.next_turn(oven) else {
+            return Focus::default();
+        };
+        let beside = self.heat(oven, &turn.to, turn.step).and_then(|heat| {
+            let shown = dial::show(heat, units);
+            (shown != heat.text).then_some(shown)
+        });
+        Focus {
+            action,
+            word: format!("set to {}", self.dial(oven, &turn.to, turn.step)),
+            subject: self.script.ovens[oven].clone(),
+            sentence: self.turn_words(oven, turn),
+            amounts: beside.into_iter().collect(),
+            moment: Some(self.script.ms(turn.at)),
+            ..Focus::default()
+        }
     }
 
     /// A step in focus: its instruction, amounts, cookware, cue.

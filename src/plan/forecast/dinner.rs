@@ -188,12 +188,13 @@ impl<'a> Dinner<'a> {
         let step = &self.script.steps[i];
         let free = step.start <= now
             && self.missing[i] == 0
-            && (!step.hands || self.cooks > self.owed(i, now))
+            && (!step.hands || self.cooks > 0)
             && step.burners <= self.burners
             && step.holds.iter().all(|&h| {
                 let (ware, count, _) = self.script.holds[h];
                 self.holds[h].1 || count <= self.wares[ware]
-            });
+            })
+            && (!step.hands || self.cooks > self.owed(i, now));
         if !free {
             return false;
         }
@@ -241,10 +242,10 @@ impl<'a> Dinner<'a> {
         }
         for (i, step) in self.script.steps.iter().enumerate() {
             if step.course == k && !self.ended[i] {
-                at = at.max(self.starts[i] + step.planned);
                 if !self.begun[i] {
                     return None;
                 }
+                at = at.max(self.starts[i] + step.planned);
             }
         }
         Some(at)

@@ -1,7 +1,7 @@
 //! Numbers that a text says.
 
 use crate::{
-    measure::Ratio,
+    measure::{Ratio, dial},
     safety::{
         limit,
         words::{says, tokens},
@@ -58,7 +58,7 @@ pub(super) fn shown(celsius: Ratio) -> String {
     format!(
         "{} C ({} F)",
         limit::degrees(celsius),
-        limit::degrees(limit::fahrenheit(celsius))
+        limit::degrees(dial::fahrenheit(celsius))
     )
 }
 

@@ -156,8 +156,7 @@ impl StepView<'_> {
     /// Hottest oven temperature that it names, C: the middle of what is accepted.
     pub fn hottest_oven(&self) -> Option<Ratio> {
         let need = self.step.oven.as_ref()?;
-        let settings = std::iter::once(&need.at).chain(need.then.iter().map(|then| &then.at));
-        settings
+        need.settings()
             .filter_map(|setting| match setting.accepts {
                 Accepts::Span { lo, hi } => Some((lo + hi) * Ratio::new(1, 2)),
                 Accepts::Off => None,

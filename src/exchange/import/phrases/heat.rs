@@ -27,9 +27,8 @@ pub(in crate::exchange::import) fn heats(text: &str) -> Vec<Heat> {
     let words = words(text);
     let mut found: Vec<Heat> = Vec::new();
     for (index, (at, word)) in words.iter().enumerate() {
-        let inside = is_inside(text.get(..*at).unwrap_or_default());
-        let word = word.trim_end_matches(ENDS);
-        let Some(heat) = heat(&words, index, word, *at, inside) else {
+        let before = text.get(..*at).unwrap_or_default();
+        let Some(heat) = heat(&words, index, word.trim_end_matches(ENDS), before) else {
             continue;
         };
         match found.last_mut() {
@@ -69,13 +68,9 @@ fn is_inside(before: &str) -> bool {
     says(&near.join(" "), READ)
 }
 
-fn heat(
-    words: &[(usize, &str)],
-    index: usize,
-    word: &str,
-    at: usize,
-    inside: bool,
-) -> Option<Heat> {
+/// The temperature that a word begins; `before`: the text up to it.
+fn heat(words: &[(usize, &str)], index: usize, word: &str, before: &str) -> Option<Heat> {
+    let at = before.len();
     let next = |n: usize| {
         words
             .get(index + n)
@@ -125,6 +120,7 @@ fn heat(
     };
     let number = digits.replace(['-', '–'], " to ");
     let value: i128 = digits.split(['-', '–']).next_back()?.parse().ok()?;
+    let inside = is_inside(before);
     // Without a scale: no oven is set to 260 C and more at home, nor to less than 260 F for baking; no food is cooked
     // to more than 100 C inside.
     let hottest = if inside { 101 } else { 260 };

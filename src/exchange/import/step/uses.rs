@@ -25,19 +25,11 @@ impl Maker<'_> {
                 "rest of the ingredients",
             ],
         ) {
-            let left: Vec<String> = self
-                .ingredients
-                .iter()
-                .zip(&self.used)
-                .filter(|(_, used)| !**used)
-                .map(|(i, _)| i.item.clone())
-                .collect();
-            self.used.fill(true);
-            return (!left.is_empty()).then(|| (unique(left), How::Guess));
+            return self.rest(&[]);
         }
         let found = self.named(normal);
         if phrases::says(normal, ALL_BUT) {
-            return self.all_but(&found);
+            return self.rest(&found);
         }
         for index in &found {
             if let Some(used) = self.used.get_mut(*index) {
@@ -52,12 +44,12 @@ impl Maker<'_> {
         (!items.is_empty()).then(|| (unique(items), How::Likely))
     }
 
-    /// What hasn't gone in, without what the text names: "mix everything but the egg".
-    fn all_but(&mut self, named: &[usize]) -> Option<(Vec<String>, How)> {
+    /// What hasn't gone in yet, but for some: "mix everything but the egg". Marks it as used.
+    fn rest(&mut self, without: &[usize]) -> Option<(Vec<String>, How)> {
         let mut items = Vec::new();
         let places = self.ingredients.iter().zip(&mut self.used).enumerate();
         for (index, (ingredient, used)) in places {
-            if !*used && !named.contains(&index) {
+            if !*used && !without.contains(&index) {
                 *used = true;
                 items.push(ingredient.item.clone());
             }
