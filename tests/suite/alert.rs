@@ -8,12 +8,16 @@ mod ear;
 mod evening;
 #[path = "alert_live.rs"]
 mod live;
+#[path = "alert_pans.rs"]
+mod pans;
 #[path = "alert_server.rs"]
 mod server;
 #[path = "alert_sound.rs"]
 mod sound;
 #[path = "alert_speech.rs"]
 mod speech;
+#[path = "alert_stage.rs"]
+mod stage;
 
 use std::time::{Duration, Instant};
 

@@ -2,18 +2,16 @@
 
 #![allow(clippy::unwrap_used, reason = "helpers of tests")]
 
-use std::{fs, path::Path};
-
 use mealtide::{
     engine::core::{Core, Effort},
-    live::{Opening, State, board::Focus},
-    measure::{Ratio, units::Units},
-    menu::{self, Lookup},
+    live::{State, board::Focus},
+    measure::units::Units,
     plan::{Part, solver::Search},
 };
 
-fn opened(name: &str, heat: &str) -> Core<Search> {
-    let path = Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("dial-{name}.toml"));
+use crate::dinner::opening_of;
+
+fn opened(heat: &str) -> Core<Search> {
     let text = format!(
         r#"title = "Gratin"
 guests = 4
@@ -37,18 +35,7 @@ until = "golden"
 oven = {{ at = "{heat}" }}
 "#
     );
-    fs::write(&path, text).unwrap();
-    let session = menu::load(&path, &Lookup::default())
-        .map_err(|faults| format!("{faults:?}"))
-        .unwrap()
-        .session;
-    let opening = Opening {
-        program: "test".into(),
-        session,
-        part: Part::Service,
-        quantile: Ratio::new(1, 2),
-        opened: "2026-12-21T18:00[Europe/Berlin]".parse().unwrap(),
-    };
+    let opening = opening_of(&text, Part::Service, "2026-12-21T18:00[Europe/Berlin]");
     Core::open(opening, Search::new(), Effort::default()).unwrap()
 }
 
@@ -75,8 +62,8 @@ fn an_oven_is_set_as_the_author_wrote() {
         ("gas 4", Units::Both, "gas 4", Some("gas 4 (350 F)")),
         ("180 C", Units::Metric, "180 C", None),
     ];
-    for (number, (heat, units, dial, beside)) in rows.into_iter().enumerate() {
-        let core = opened(&number.to_string(), heat);
+    for (heat, units, dial, beside) in rows {
+        let core = opened(heat);
         let focus = when_due(core.state(), units);
         assert_eq!(
             focus.sentence,

@@ -2,7 +2,12 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by it")]
 
-use mealtide::{live::Opening, measure::Ratio, menu::builtin, plan::Part};
+use mealtide::{
+    live::Opening,
+    measure::Ratio,
+    menu::{Session, builtin, load_text},
+    plan::Part,
+};
 
 /// Each built-in session with the moment at which it is opened.
 pub const OPENED: &[(&str, &str)] = &[
@@ -18,10 +23,20 @@ pub const OPENED: &[(&str, &str)] = &[
 pub fn opening(id: &str) -> Opening {
     let (_, opened) = OPENED.iter().find(|(known, _)| *known == id).unwrap();
     let session = builtin::find(id).unwrap().load().unwrap().session;
+    opened_at(opened, session, Part::Service)
+}
+
+/// A session given as text, as it is opened.
+pub fn opening_of(text: &str, part: Part, opened: &str) -> Opening {
+    let loaded = load_text("session.toml", text).unwrap_or_else(|faults| panic!("{faults}"));
+    opened_at(opened, loaded.session, part)
+}
+
+fn opened_at(opened: &str, session: Session, part: Part) -> Opening {
     Opening {
         program: concat!("mealtide ", env!("CARGO_PKG_VERSION")).into(),
         session,
-        part: Part::Service,
+        part,
         quantile: Ratio::new(1, 2),
         opened: opened.parse().unwrap(),
     }

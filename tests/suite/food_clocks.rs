@@ -6,32 +6,19 @@
 
 #![allow(clippy::unwrap_used, reason = "helpers of tests")]
 
-use std::{fs, path::Path};
-
 use mealtide::{
-    live::{CallKey, Event, Ms, Opening, Priority, State},
-    measure::Ratio,
-    menu::{self, Lookup, StepRef},
+    live::{CallKey, Event, Ms, Priority, State},
+    menu::StepRef,
     plan::Part,
 };
+
+use crate::dinner::opening_of;
 
 const MINUTE: Ms = 60_000;
 const HOUR: Ms = 60 * MINUTE;
 
-fn opened(name: &str, text: &str, part: Part) -> State {
-    let path = Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("{name}.toml"));
-    fs::write(&path, text).unwrap();
-    let session = menu::load(&path, &Lookup::default())
-        .map_err(|faults| format!("{faults:?}"))
-        .unwrap()
-        .session;
-    let opening = Opening {
-        program: "test".into(),
-        session,
-        part,
-        quantile: Ratio::new(1, 2),
-        opened: "2026-12-21T15:00[Europe/Berlin]".parse().unwrap(),
-    };
+fn opened(text: &str, part: Part) -> State {
+    let opening = opening_of(text, part, "2026-12-21T15:00[Europe/Berlin]");
     State::open(&opening)
         .map_err(|why| format!("{why:?}"))
         .unwrap()
@@ -136,13 +123,13 @@ fn holds(state: &State, limit: &str, off: Ms, within: Ms, warned: Ms) {
     );
 }
 
-fn cooked(name: &str, title: &str, item: &str, extra: &str, part: Part) -> State {
+fn cooked(title: &str, item: &str, extra: &str, part: Part) -> State {
     let keys = if part == Part::Ahead {
         "ahead = \"1 day\""
     } else {
         ""
     };
-    let mut state = opened(name, &dish(title, item, extra, keys), part);
+    let mut state = opened(&dish(title, item, extra, keys), part);
     begun(&mut state, "cook", 0);
     assert_eq!(called(&state, 5 * HOUR), [], "on the heat no clock runs");
     done(&mut state, "cook", 30 * MINUTE);
@@ -151,14 +138,14 @@ fn cooked(name: &str, title: &str, item: &str, extra: &str, part: Part) -> State
 
 #[test]
 fn two_hours_out_of_the_heat() {
-    let state = cooked("two-hours", "Beef stew", "stewing beef", "", Part::Service);
+    let state = cooked("Beef stew", "stewing beef", "", Part::Service);
     holds(&state, "danger zone", 30 * MINUTE, 2 * HOUR, 30 * MINUTE);
 }
 
 #[test]
 fn one_hour_where_the_room_is_over_90_f() {
     let hot = "kitchen = { oven = [{ name = \"oven\", room = \"91 F\" }] }";
-    let state = cooked("hot-day", "Beef stew", "stewing beef", hot, Part::Service);
+    let state = cooked("Beef stew", "stewing beef", hot, Part::Service);
     holds(
         &state,
         "danger zone, hot day",
@@ -168,20 +155,20 @@ fn one_hour_where_the_room_is_over_90_f() {
     );
     // 90 F itself is not above.
     let warm = "kitchen = { oven = [{ name = \"oven\", room = \"90 F\" }] }";
-    let state = cooked("warm-day", "Beef stew", "stewing beef", warm, Part::Service);
+    let state = cooked("Beef stew", "stewing beef", warm, Part::Service);
     holds(&state, "danger zone", 30 * MINUTE, 2 * HOUR, 30 * MINUTE);
 }
 
 #[test]
 fn rice_has_one_hour() {
-    let state = cooked("rice", "Rice pudding", "arborio rice", "", Part::Service);
+    let state = cooked("Rice pudding", "arborio rice", "", Part::Service);
     holds(&state, "rice, cooling", 30 * MINUTE, HOUR, 15 * MINUTE);
 }
 
 /// Once it is in the cold the two steps of cooling count, and from the moment at which it left the heat.
 #[test]
 fn cooling_counts_from_the_heat() {
-    let mut state = cooked("cooling", "Beef stew", "stewing beef", "", Part::Service);
+    let mut state = cooked("Beef stew", "stewing beef", "", Part::Service);
     begun(&mut state, "chill", HOUR);
     holds(
         &state,
@@ -205,13 +192,7 @@ fn cooling_counts_from_the_heat() {
 /// What is made ahead begins to cool as soon as it is off the heat, whether or not a step says so.
 #[test]
 fn made_ahead_it_begins_to_cool_at_once() {
-    let state = cooked(
-        "ahead",
-        "Beef stew",
-        "stewing beef",
-        "ahead = [\"it\"]",
-        Part::Ahead,
-    );
+    let state = cooked("Beef stew", "stewing beef", "ahead = [\"it\"]", Part::Ahead);
     holds(
         &state,
         "cooling, first step",
@@ -225,6 +206,6 @@ fn made_ahead_it_begins_to_cool_at_once() {
 /// Nothing in it spoils: no clock at all.
 #[test]
 fn what_does_not_spoil_has_no_clock() {
-    let state = cooked("jam", "Quince jam", "quinces", "", Part::Service);
+    let state = cooked("Quince jam", "quinces", "", Part::Service);
     assert_eq!(called(&state, 20 * HOUR), []);
 }
