@@ -10,7 +10,7 @@ use crate::{
     plan::{
         knobs,
         live::{self, Progress, Snapshot},
-        problem::Problem,
+        problem::{Problem, TICK_MS},
         schedule::Schedule,
         solver::Solution,
     },
@@ -24,6 +24,9 @@ const AGAIN_ALONE: Ms = 300_000;
 
 /// After this long without a key the cook counts as gone.
 const ALONE: Ms = 1_800_000;
+
+/// An oven lit longer than this before the next dish isn't heated for that: the plan turns it off till then.
+const SOON: Ms = knobs::IDLE as Ms * TICK_MS;
 
 impl State {
     /// Whether the plan that the cook reads is no longer true at `now`.
@@ -115,8 +118,29 @@ impl State {
                 Some(plan) => plan.starts.iter().copied().map(Some).collect(),
                 None => vec![None; self.steps.len()],
             },
+            heated: (0..self.ovens.len())
+                .filter_map(|oven| self.heated_for(oven, now))
+                .collect(),
         };
         live::problem(&self.script.problem, &snapshot)
+    }
+
+    /// The step that the cook has heated an empty oven for: the next in it, where that is soon.
+    fn heated_for(&self, oven: usize, now: Ms) -> Option<usize> {
+        let plan = self.plan.as_ref()?;
+        let here = |i: &usize| plan.ovens[*i] == Some(oven);
+        let inside = (0..self.steps.len())
+            .any(|i| self.steps[i].running() && self.steps[i].oven == Some(oven));
+        let Setting::At(set) = self.ovens[oven].set else {
+            return None;
+        };
+        let waiting = (0..self.steps.len()).filter(|&i| self.steps[i].waiting());
+        let next = waiting.filter(here).min_by_key(|&i| plan.starts[i])?;
+        let soon = self.script.ms(plan.starts[next]) - now <= SOON;
+        let known = self.script.problem.ovens.get(oven)?;
+        let need = self.script.problem.steps[next].oven.as_ref()?;
+        let fits = live::ready(known, set, &need.segments.first()?.accepts);
+        (!inside && soon && fits).then_some(next)
     }
 
     /// The plan that the cook last read, as a schedule to begin a search from.

@@ -1,7 +1,7 @@
 //! What a schedule costs.
 
 use super::{
-    problem::{Mode, Problem, Tick},
+    problem::{HEATED, Mode, Problem, Tick},
     schedule::{Cost, Schedule},
 };
 
@@ -46,10 +46,14 @@ pub fn cost(problem: &Problem, schedule: &Schedule) -> Cost {
     if let (Some(&first), Some(&last)) = (first, last) {
         cost.span = i64::from(last) - i64::from(first);
     }
-    if let Mode::Live { before, .. } = &problem.mode {
+    if let Mode::Live { before, heated, .. } = &problem.mode {
         for (i, step) in steps.iter().enumerate() {
             if let (None, Some(Some(before))) = (step.begun, before.get(i)) {
-                cost.moved += i64::from((schedule.starts[i] - before).abs());
+                let later = i64::from(schedule.starts[i] - before);
+                cost.moved += later.abs();
+                if heated.contains(&i) {
+                    cost.moved += HEATED * later.max(0);
+                }
             }
         }
     }

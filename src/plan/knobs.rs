@@ -24,7 +24,7 @@ use super::{
 use crate::measure::{Ratio, to_f64};
 
 /// An empty oven is turned off when its next use is more than this many ticks (30 minutes) away.
-const IDLE: Tick = 60;
+pub const IDLE: Tick = 60;
 
 /// Longest plan, in ticks, for which turns are found: about a year.
 const LONGEST: Tick = 1_000_000;

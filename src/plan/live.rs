@@ -19,6 +19,8 @@ pub struct Snapshot {
     pub served: Vec<Option<i64>>,
     /// For each step, its start in the plan that the cook last read.
     pub before: Vec<Option<Tick>>,
+    /// Steps that an empty oven has been heated for.
+    pub heated: Vec<usize>,
 }
 
 /// How far a step is. Moments in milliseconds from zero.
@@ -143,7 +145,11 @@ pub fn problem(base: &Problem, snapshot: &Snapshot) -> Problem {
     }
     let mut before = snapshot.before.clone();
     before.resize(made.steps.len(), None);
-    made.mode = Mode::Live { now, before };
+    made.mode = Mode::Live {
+        now,
+        before,
+        heated: snapshot.heated.clone(),
+    };
     made
 }
 

@@ -11,6 +11,10 @@ pub type Tick = i32;
 /// Milliseconds in a tick.
 pub const TICK_MS: i64 = 30_000;
 
+/// Live, what each tick costs by which a step comes later than the cook read, if an oven has been heated for it: to
+/// turn the knob back for another dish pays only when it saves a tenth of that in lateness.
+pub const HEATED: i64 = 100;
+
 /// What must be scheduled, and by which objective.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Problem {
@@ -39,12 +43,15 @@ pub enum Mode {
     /// cost = 1000 late + 300 over + 10 stale + 1 span, in ticks.
     Before,
     /// The meal is running: steps that have begun are fixed, the others start at `now` or later, `keeps` is soft.
-    /// cost = 1000 late + 50 broken keeps + 30 over + 1 stale + 1 sum |start - start before|.
+    /// cost = 1000 late + 50 broken keeps + 30 over + 1 stale + 1 sum |start - start before|,
+    /// and [`HEATED`] for each tick later of a step that an oven has been heated for.
     Live {
         /// The current tick; nothing that has not begun starts before it.
         now: Tick,
         /// For each step, its start in the plan that the cook last read; `None` adds no cost.
         before: Vec<Option<Tick>>,
+        /// Steps that an empty oven has been heated for.
+        heated: Vec<usize>,
     },
 }
 

@@ -37,6 +37,7 @@ pub fn in_the_midst(problem: &Problem, plan: &Schedule, now: Tick, late: Tick) -
     live.mode = Mode::Live {
         now,
         before: plan.starts.iter().map(|&s| Some(s)).collect(),
+        heated: Vec::new(),
     };
     live
 }

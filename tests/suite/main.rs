@@ -14,6 +14,7 @@ mod dials;
 mod dinner;
 mod food_clocks;
 mod fuzz;
+mod heated;
 mod ics;
 mod import;
 mod kills;

@@ -249,6 +249,7 @@ fn live_it_goes_on_from_what_the_oven_is() {
     problem.mode = Mode::Live {
         now: 150,
         before: vec![None],
+        heated: Vec::new(),
     };
     problem.ovens[0].from = 150;
     problem.ovens[0].temperature = whole(220);

@@ -33,6 +33,7 @@ fn snapshot(now_ms: i64, steps: Vec<Progress>) -> Snapshot {
         ovens: vec![whole(220)],
         served: vec![None],
         before: vec![Some(0); 3],
+        heated: Vec::new(),
     }
 }
 
@@ -57,7 +58,8 @@ fn begins_round_down_and_expected_ends_up() {
         p.mode,
         Mode::Live {
             now: 11,
-            before: vec![Some(0); 3]
+            before: vec![Some(0); 3],
+            heated: Vec::new()
         }
     );
 }

@@ -6,7 +6,7 @@
 //! left, who goes first at a thing that cannot be shared, is what the search decides.
 
 use super::ovens::OvenPairs;
-use crate::plan::problem::{Mode, Problem, Tick};
+use crate::plan::problem::{HEATED, Mode, Problem, Tick};
 
 /// Weight of a broken tick of a hard `keeps`: more than any cost it could save.
 pub const BROKEN: i64 = 1_000_000_000;
@@ -473,10 +473,11 @@ impl<'a> Model<'a> {
         if let (Some(first), true) = (self.first, self.courses > 0) {
             self.cost(first, self.steps + self.courses - 1, 0, 1);
         }
-        if let Mode::Live { before, .. } = &p.mode {
+        if let Mode::Live { before, heated, .. } = &p.mode {
             for (i, at) in before.iter().enumerate().take(self.steps) {
                 if let (Some(at), false) = (at, self.fixed[i]) {
-                    self.cost(self.origin, i, *at, 1);
+                    let later = if heated.contains(&i) { 1 + HEATED } else { 1 };
+                    self.cost(self.origin, i, *at, later);
                     self.cost(i, self.origin, -*at, 1);
                 }
             }

@@ -179,6 +179,7 @@ fn live_what_has_happened_is_no_fault() {
     problem.mode = Mode::Live {
         now: 4,
         before: vec![None; 2],
+        heated: Vec::new(),
     };
     let begun = |start| {
         Some(super::super::problem::Begun {
