@@ -139,6 +139,16 @@ impl View {
         }
     }
 
+    /// Takes the terminal anew after the program was stopped.
+    ///
+    /// # Errors
+    /// When the terminal is gone.
+    pub fn proceed(&mut self) -> io::Result<()> {
+        terminal::retake()?;
+        self.screen.afresh();
+        Ok(())
+    }
+
     /// Does what every screen does about a command.
     ///
     /// # Errors

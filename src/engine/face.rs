@@ -76,4 +76,12 @@ pub trait Face {
     /// # Errors
     /// When the terminal is gone.
     fn suspend(&mut self) -> io::Result<()>;
+
+    /// The program goes on after it was stopped, by whomever: what the terminal shows, and how it is set, may be lost.
+    ///
+    /// # Errors
+    /// When the terminal is gone.
+    fn proceed(&mut self) -> io::Result<()> {
+        Ok(())
+    }
 }

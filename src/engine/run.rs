@@ -141,9 +141,11 @@ where
                         .map_err(Stuck::from)?;
                     true
                 }
-                Woke::Input(Input::Redraw)
-                | Woke::Signal(Signal::Resize | Signal::Continue)
-                | Woke::Time => true,
+                Woke::Input(Input::Redraw) | Woke::Signal(Signal::Resize) | Woke::Time => true,
+                Woke::Signal(Signal::Continue) => {
+                    self.face.proceed()?;
+                    true
+                }
                 Woke::Input(Input::Line(line)) => match self.typed(&line) {
                     Reply::Done => true,
                     Reply::Pass(until) => {

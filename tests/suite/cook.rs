@@ -280,16 +280,22 @@ fn a_told_end_gives_the_terminal_back() {
     fresh.child.wait().unwrap();
 }
 
-#[test]
-fn ctrl_z_gives_the_terminal_back_and_fg_takes_it() {
-    let home = tempfile::tempdir().unwrap();
-    let mut command = command("bash", home.path());
+/// As a job of a shell, which goes on with it after a line.
+fn friday_in_a_shell(home: &Path) -> Pty {
+    let mut command = command("bash", home);
     let script = "set -m; \"$0\" cook friday-fish --virtual --now \"$1\" --log log.jsonl; \
-                  echo GIVEN BACK; read -r line; fg >/dev/null; echo ENDED $?";
+                  stty sane; echo GIVEN BACK; read -r line; fg >/dev/null; echo ENDED $?";
     command.args(["-c", script, PROGRAM, FRIDAY]);
     let mut pty = Pty::start(command);
     pty.wait_for("Supper");
     assert!(pty.press(" "));
+    pty
+}
+
+#[test]
+fn ctrl_z_gives_the_terminal_back_and_fg_takes_it() {
+    let home = tempfile::tempdir().unwrap();
+    let mut pty = friday_in_a_shell(home.path());
     pty.keys("\x1a");
     pty.wait_for("GIVEN BACK");
     assert_eq!(pty.is_taken(), (false, false, false));
@@ -307,6 +313,31 @@ fn ctrl_z_gives_the_terminal_back_and_fg_takes_it() {
             .unwrap()
             .closed
     );
+}
+
+/// Stopped by another, the program has no time to give the terminal back; what the shell wrote meanwhile, and how it set
+/// the terminal, is not what stands there when it goes on.
+#[cfg(target_os = "linux")]
+#[test]
+fn who_is_stopped_unasked_takes_the_terminal_again() {
+    let home = tempfile::tempdir().unwrap();
+    let mut pty = friday_in_a_shell(home.path());
+    let modes = pty.modes();
+    let shell = pty.child.process_id().unwrap();
+    let children = format!("/proc/{shell}/task/{shell}/children");
+    let child = std::fs::read_to_string(children).unwrap();
+    let child = Pid::from_raw(child.trim().parse().unwrap()).unwrap();
+    kill_process(child, Signal::STOP).unwrap();
+    pty.wait_for("GIVEN BACK");
+    assert_ne!(pty.modes(), modes);
+    pty.keys("\n");
+    pty.until(|pty| !pty.text().contains("GIVEN BACK") && pty.text().contains("Supper"));
+    assert_eq!(pty.modes(), modes);
+    assert_eq!(pty.is_taken(), (true, true, true));
+    space_to_the_end(&mut pty);
+    pty.keys(" ");
+    assert!(pty.end());
+    assert!(pty.text().contains("ENDED 0"), "{}", pty.text());
 }
 
 #[test]

@@ -138,4 +138,8 @@ impl Face for Tui {
     fn suspend(&mut self) -> io::Result<()> {
         self.look.obey(Alike::Suspend)
     }
+
+    fn proceed(&mut self) -> io::Result<()> {
+        self.look.proceed()
+    }
 }

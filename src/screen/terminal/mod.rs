@@ -144,6 +144,26 @@ pub fn suspend() -> io::Result<()> {
     enter(mouse)
 }
 
+/// Enters again after something else had the terminal: whoever stopped this program unasked left it no time to restore.
+/// In the background, where another has it, nothing is done. Draw afresh after it.
+///
+/// # Errors
+/// When the terminal can't be entered again.
+pub fn retake() -> io::Result<()> {
+    #[cfg(unix)]
+    if rustix::termios::tcgetpgrp(io::stdout())
+        .is_ok_and(|group| group != rustix::process::getpgrp())
+    {
+        return Ok(());
+    }
+    let set = SET.swap(0, Ordering::SeqCst);
+    if set & RAW != 0 {
+        // What is believed to be raw is not set once more.
+        terminal::disable_raw_mode()?;
+    }
+    enter(set & MOUSE != 0)
+}
+
 fn write_once(bytes: &[u8]) -> io::Result<()> {
     let mut out = io::stdout().lock();
     out.write_all(bytes)?;
