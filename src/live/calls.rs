@@ -210,13 +210,13 @@ impl State {
                 }
             })
             .collect();
-        if let Some((at, away)) = self.jump.filter(|(at, _)| now - at < JUMP_TOLD) {
+        if let Some((at, unseen)) = self.jump.filter(|(at, _)| now - at < JUMP_TOLD) {
             let key = CallKey::Jump { at };
             calls.push(Call {
                 priority: Priority::Medium,
                 since: at,
                 subject: "Clock".into(),
-                sentence: words::away(away),
+                sentence: words::unseen(unseen),
                 action: Some(Action::Answer(key.clone())),
                 silent: true,
                 key,

@@ -116,3 +116,13 @@ pub struct CourseState {
     /// By how much the plan last moved it, in ms, and when.
     pub moved: Option<(Ms, Ms)>,
 }
+
+/// Time that passed unseen, in ms.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unseen {
+    /// So much, by the clocks: the machine slept.
+    Exactly(Ms),
+    /// So much since the last entry of the log, which is as near as a restart knows: somebody may have been here a while
+    /// after it.
+    SinceEntry(Ms),
+}

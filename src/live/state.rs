@@ -8,7 +8,7 @@ use std::{
 use super::{
     CallKey, Impossible, Ms,
     event::{Event, Opening, Planned, Setting, Trouble},
-    kitchen::{CourseState, OvenState, StepState},
+    kitchen::{CourseState, OvenState, StepState, Unseen},
     script::Script,
     undo::{Change, Image},
 };
@@ -43,7 +43,7 @@ pub struct State {
     /// Standing troubles, in words, and since when.
     pub troubles: BTreeMap<Trouble, (Ms, String)>,
     /// The last time that passed unseen: when it was found, how long.
-    pub jump: Option<(Ms, Ms)>,
+    pub jump: Option<(Ms, Unseen)>,
     /// How far the civil clock was set since the session was opened, in ms.
     pub civil_shift: Ms,
     /// By which ways a test sound was made.
@@ -125,7 +125,7 @@ impl State {
             }
             Event::ClockJumped { kind, by } => self.jumped(*kind, *by, at),
             Event::Resumed { away } => {
-                self.jump = Some((at, *away));
+                self.jump = Some((at, Unseen::SinceEntry(*away)));
                 self.changed = true;
             }
             Event::ClocksDisagreed { by, .. } => {
@@ -323,7 +323,7 @@ impl State {
 
     fn jumped(&mut self, kind: super::event::Jump, by: Ms, at: Ms) {
         match kind {
-            super::event::Jump::Suspend => self.jump = Some((at, by)),
+            super::event::Jump::Suspend => self.jump = Some((at, Unseen::Exactly(by))),
             super::event::Jump::Civil => self.civil_shift += by,
         }
         self.changed = true;

@@ -3,6 +3,7 @@
 use super::{
     Ms,
     event::{Setting, Trouble},
+    kitchen::Unseen,
     script::{Script, ScriptStep},
 };
 
@@ -84,11 +85,17 @@ pub(super) fn put_away(dishes: &[&str]) -> String {
 }
 
 /// Time that passed unseen.
-pub(super) fn away(away: Ms) -> String {
-    format!(
-        "{} passed while nobody was here; every timer ran on",
-        span(away)
-    )
+pub(super) fn unseen(unseen: Unseen) -> String {
+    match unseen {
+        Unseen::Exactly(ms) => format!(
+            "{} passed while nobody was here; every timer ran on",
+            span(ms)
+        ),
+        Unseen::SinceEntry(ms) => format!(
+            "Taken up {} after the last entry; every timer ran on",
+            span(ms)
+        ),
+    }
 }
 
 /// What a trouble is about.
