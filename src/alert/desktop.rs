@@ -1,25 +1,18 @@
 //! One desktop notification: shown, replaced, and closed when it is answered.
 
 use super::Announcement;
-use crate::live::Priority;
 
 #[cfg(all(unix, not(target_os = "macos")))]
 pub(super) use self::bus::{Shown, close, show};
 #[cfg(not(all(unix, not(target_os = "macos"))))]
 pub(super) use self::native::{Shown, close, show};
 
-/// Text as the notification's body, which may hold markup (Desktop Notifications Specification, "Markup").
-fn escaped(text: &str) -> String {
-    text.replace('&', "&amp;")
-        .replace('<', "&lt;")
-        .replace('>', "&gt;")
-}
-
 #[cfg(all(unix, not(target_os = "macos")))]
 mod bus {
     use notify_rust::{Notification, NotificationHandle, Timeout, Urgency};
 
-    use super::{Announcement, Priority, escaped};
+    use super::Announcement;
+    use crate::live::Priority;
 
     /// A notification that is on the desktop, and the connection that it belongs to.
     pub(in crate::alert) type Shown = NotificationHandle;
@@ -60,6 +53,13 @@ mod bus {
             .urgency(urgency)
             .timeout(timeout);
         notification
+    }
+
+    /// Text as the notification's body, which may hold markup (Desktop Notifications Specification, "Markup").
+    fn escaped(text: &str) -> String {
+        text.replace('&', "&amp;")
+            .replace('<', "&lt;")
+            .replace('>', "&gt;")
     }
 }
 

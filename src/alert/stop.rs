@@ -40,6 +40,7 @@ impl Stop {
     }
 
     /// What unblocks the thread when it is to stop; done at once if it is already.
+    #[cfg(all(unix, not(target_os = "macos")))]
     pub(super) fn on_stop(&self, action: impl FnOnce() + Send + 'static) {
         let mut inner = self.lock();
         if inner.stopped {

@@ -18,6 +18,8 @@ mod sound;
 mod speech;
 #[path = "alert_stage.rs"]
 mod stage;
+#[path = "alert_terminal.rs"]
+mod terminal;
 
 use std::time::{Duration, Instant};
 

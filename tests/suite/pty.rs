@@ -146,6 +146,13 @@ impl Pty {
         }
     }
 
+    /// Reads until something holds of what was written.
+    pub fn until(&mut self, holds: impl Fn(&Self) -> bool) {
+        while !holds(self) {
+            assert!(self.read(), "it ended before that:\n{}", self.text());
+        }
+    }
+
     /// Presses keys; a program that has ended doesn't get them.
     pub fn keys(&mut self, keys: &str) {
         let _ = self.keys.write_all(keys.as_bytes());
