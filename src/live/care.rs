@@ -25,7 +25,7 @@ impl State {
             }
             let key = CallKey::Safety {
                 dish,
-                limit: limit.limit.clone(),
+                limit: limit.limit.to_owned(),
             };
             calls.push(Call {
                 priority: if now >= limit.at_ms {
@@ -45,27 +45,24 @@ impl State {
     }
 
     /// When those calls begin and grow more urgent.
-    pub(super) fn safety_moments(&self) -> Vec<Ms> {
+    pub(super) fn safety_moments(&self) -> impl Iterator<Item = Ms> {
         self.limits()
-            .iter()
             .flat_map(|(_, limit)| [limit.warn_ms, limit.at_ms])
-            .collect()
     }
 
     /// "By 19:30 chill it".
     fn by(&self, limit: &Deadline) -> String {
         let at = self.clock(limit.at_ms);
-        format!("By {} {}", at.strftime("%H:%M"), limit.sentence)
+        format!("By {} {}", at.strftime("%H:%M"), limit.task.sentence())
     }
 
     /// The limits of every dish that is out of the heat, with its position.
-    fn limits(&self) -> Vec<(usize, Deadline)> {
+    fn limits(&self) -> impl Iterator<Item = (usize, Deadline)> {
         let of = |dish| {
-            self.limits_of(dish)
-                .into_iter()
-                .map(move |limit| (dish, limit))
+            let limits = self.limits_of(dish).into_iter();
+            limits.map(move |limit| (dish, limit))
         };
-        (0..self.script.dishes.len()).flat_map(of).collect()
+        (0..self.script.dishes.len()).flat_map(of)
     }
 
     /// The limits of a dish that is out of the heat: what is made ahead, or was put in the cold, cools; the rest stands.
@@ -117,10 +114,7 @@ impl State {
     }
 
     pub(super) fn safety_notices(&self, now: Ms) -> Vec<Notice> {
-        let near = self
-            .limits()
-            .into_iter()
-            .filter(|(_, limit)| now >= limit.warn_ms);
+        let near = self.limits().filter(|(_, limit)| now >= limit.warn_ms);
         let line = |(dish, limit): (usize, Deadline)| Notice {
             weight: if now >= limit.at_ms {
                 Weight::Wrong

@@ -127,7 +127,12 @@ fn tamed(line: &[u8]) -> Cow<'_, [u8]> {
     // Most lines have no escape at all, and a look for one byte is the cheapest.
     let escapes = ["\\u", "\\b", "\\f", "\\r"];
     let escaped = line.contains(&b'\\') && escapes.iter().any(|escape| json.contains(escape));
-    if !escaped && !json.chars().any(unsafe_here) {
+    let raw = if json.is_ascii() {
+        line.iter().any(|&byte| unsafe_here(byte.into()))
+    } else {
+        json.chars().any(unsafe_here)
+    };
+    if !escaped && !raw {
         return line.into();
     }
     let mut out = String::with_capacity(json.len());

@@ -4,10 +4,7 @@ use std::{fs, io, path::Path};
 
 use serde::de::DeserializeOwned;
 
-use super::{
-    FORMAT, LIMIT, Record,
-    line::{self, Frame},
-};
+use super::{FORMAT, LIMIT, Record, line};
 
 /// What a log says, up to its first flaw.
 #[derive(Clone, Debug, PartialEq)]
@@ -120,8 +117,12 @@ pub(super) fn bytes(file: &mut (impl io::Read + io::Seek)) -> Result<Vec<u8>, Re
 /// As [`read`].
 pub fn parse<E: DeserializeOwned>(bytes: &[u8]) -> Result<Reading<E>, Refusal> {
     let mut records: Vec<Record<E>> = Vec::new();
-    let Scan { format, good, flaw } = scan(bytes, |_, line| {
-        records.push(line::decode(line)?);
+    let Scan { format, good, flaw } = scan(bytes, |expected, line| {
+        let record = line::decode(line).map_err(|error| {
+            misplaced(line, expected).unwrap_or(What::Unknown(error.to_string()))
+        })?;
+        in_place(record.seq, expected)?;
+        records.push(record);
         Ok(())
     })?;
     Ok(Reading {
@@ -139,6 +140,7 @@ pub(super) type Ends<E> = (Record<E>, Record<E>, Option<Flaw>);
 pub(super) fn ends<E: DeserializeOwned>(bytes: &[u8]) -> Result<Ends<E>, Refusal> {
     let (mut first, mut last) = (Vec::new(), Vec::new());
     let Scan { flaw, .. } = scan(bytes, |seq, line| {
+        misplaced(line, seq).map_or(Ok(()), Err)?;
         if seq == 0 {
             first = line.to_vec();
         }
@@ -160,10 +162,10 @@ pub(super) struct Scan {
     pub flaw: Option<Flaw>,
 }
 
-/// Verifies line by line and hands each sound one to `take`, until the first flaw.
+/// Verifies line by line and hands each whole one to `take`, which sees whether it is in its place, until the first flaw.
 pub(super) fn scan(
     bytes: &[u8],
-    mut take: impl FnMut(u64, &[u8]) -> Result<(), serde_json::Error>,
+    mut take: impl FnMut(u64, &[u8]) -> Result<(), What>,
 ) -> Result<Scan, Refusal> {
     if bytes.is_empty() {
         return Err(Refusal::Empty);
@@ -173,15 +175,17 @@ pub(super) fn scan(
     let mut seq = 0;
     let mut flaw = None;
     for (index, part) in bytes.split_inclusive(|byte| *byte == b'\n').enumerate() {
-        let found = sound(part, seq).and_then(|frame| {
+        let found = whole(part).and_then(|line| {
             if seq == 0 {
+                let frame = line::frame(line).map_err(|error| What::Unknown(error.to_string()))?;
+                in_place(frame.seq, 0)?;
                 format = frame.format;
                 // What a newer or a foreign record holds is not asked.
                 if format.is_none_or(|format| format > FORMAT) {
                     return Ok(());
                 }
             }
-            take(seq, trim(part)).map_err(|error| What::Unknown(error.to_string()))
+            take(seq, line)
         });
         match found {
             Ok(()) => {}
@@ -215,22 +219,30 @@ pub(super) fn scan(
     }
 }
 
-/// The frame of a line that is whole and in its place.
-fn sound(part: &[u8], expected: u64) -> Result<Frame, What> {
-    if !line::whole(trim(part)) {
-        return Err(match part.ends_with(b"\n") {
-            true => What::Damaged,
-            false => What::Torn,
-        });
+/// A line that is whole, without its line feed.
+fn whole(part: &[u8]) -> Result<&[u8], What> {
+    let line = trim(part);
+    match (line::whole(line), part.ends_with(b"\n")) {
+        (true, _) => Ok(line),
+        (false, true) => Err(What::Damaged),
+        (false, false) => Err(What::Torn),
     }
-    let frame = line::frame(trim(part)).map_err(|error| What::Unknown(error.to_string()))?;
-    if frame.seq != expected {
-        return Err(What::Sequence {
-            expected,
-            found: frame.seq,
-        });
+}
+
+fn in_place(found: u64, expected: u64) -> Result<(), What> {
+    if found == expected {
+        Ok(())
+    } else {
+        Err(What::Sequence { expected, found })
     }
-    Ok(frame)
+}
+
+/// What is wrong with the frame of a whole line, if anything is.
+fn misplaced(line: &[u8], expected: u64) -> Option<What> {
+    match line::frame(line) {
+        Ok(frame) => in_place(frame.seq, expected).err(),
+        Err(error) => Some(What::Unknown(error.to_string())),
+    }
 }
 
 fn trim(part: &[u8]) -> &[u8] {

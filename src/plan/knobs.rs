@@ -198,8 +198,9 @@ impl<'a> Pass<'a> {
     fn run(mut self) -> Vec<Turn> {
         let mut turns: Vec<Turn> = Vec::new();
         while self.now < self.last {
-            let (to, reason) = self.choose();
-            if to != self.knob {
+            let knob = self.knob;
+            let (to, reason, wished) = self.choose();
+            if to != knob {
                 turns.push(Turn {
                     oven: self.oven,
                     at: self.now,
@@ -209,8 +210,13 @@ impl<'a> Pass<'a> {
                 self.knob = to;
                 self.set = value(self.known, to);
             }
-            self.temperature = self.moved(to);
+            let then = self.moved(to);
+            let steady = wished && to == knob && then == self.temperature;
+            self.temperature = then;
             self.now += 1;
+            if steady {
+                self.wait();
+            }
         }
         if self.knob != Setting::Off {
             turns.push(Turn {
@@ -221,6 +227,38 @@ impl<'a> Pass<'a> {
             });
         }
         turns
+    }
+
+    /// Lets time pass in which nothing begins or ends and the oven stays as it is: what was right a tick ago is right
+    /// until then, while the tube holds it.
+    fn wait(&mut self) {
+        let next = self.next_change().min(self.last);
+        while self.now < next && self.tube.holds(self.now + 1, self.temperature) {
+            self.now += 1;
+        }
+    }
+
+    /// The next tick from now on at which another answer than that of the tick before may be right.
+    fn next_change(&self) -> Tick {
+        let moments = self.placed.iter().flat_map(|p| {
+            let needed = self.needed(p);
+            // A setting that is reached binds from the tick after its begin.
+            let ahead = [needed, IDLE, 0, -1].map(|ticks| p.from.saturating_sub(ticks));
+            ahead.into_iter().chain([p.to, p.binds])
+        });
+        let later = moments.filter(|&at| at >= self.now);
+        later.min().unwrap_or(self.last)
+    }
+
+    /// How long the oven needs from here to what a segment aims at, in ticks.
+    fn needed(&self, p: &Placed) -> Tick {
+        let distance = p.aim - self.temperature;
+        let rate = if distance > 0.0 {
+            self.heats
+        } else {
+            self.cools
+        };
+        (distance.abs() / rate - 1e-6).ceil() as Tick
     }
 
     /// What the oven tends to with the knob at `setting`, in C.
@@ -242,7 +280,8 @@ impl<'a> Pass<'a> {
         }
     }
 
-    fn choose(&mut self) -> (Setting, Reason) {
+    /// What to set now and why, and whether that is what was wished.
+    fn choose(&mut self) -> (Setting, Reason, bool) {
         self.bind();
         if self
             .committed
@@ -252,9 +291,10 @@ impl<'a> Pass<'a> {
         }
         let (wish, reason) = self.wish();
         if self.tube.holds(self.now + 1, self.moved(wish)) {
-            return (wish, reason);
+            return (wish, reason, true);
         }
-        self.correct(wish, reason)
+        let (to, reason) = self.correct(wish, reason);
+        (to, reason, false)
     }
 
     /// A setting that the oven was on its way to binds from when it is reached.
@@ -314,16 +354,9 @@ impl<'a> Pass<'a> {
             return (Setting::Off, Reason::Unneeded);
         };
         let target = self.placed[p].target;
-        let distance = self.placed[p].aim - self.temperature;
-        let rate = if distance > 0.0 {
-            self.heats
-        } else {
-            self.cools
-        };
-        let needed = (distance.abs() / rate - 1e-6).ceil();
         let left = self.placed[p].from - self.now;
         let lit = self.knob != Setting::Off;
-        if f64::from(left) <= needed || (lit && left <= IDLE) {
+        if left <= self.needed(&self.placed[p]) || (lit && left <= IDLE) {
             (target, self.ready(p))
         } else {
             (Setting::Off, Reason::Unneeded)

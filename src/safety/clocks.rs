@@ -1,7 +1,7 @@
 //! Clocks of food safety: what starts when food leaves the heat, what cooling must reach by when, and until
 //! when leftovers keep. Moments are milliseconds on whatever clock the caller has; nothing here reads one.
 
-use std::collections::BTreeSet;
+use std::{borrow::Cow, collections::BTreeSet};
 
 use jiff::civil::Date;
 
@@ -18,15 +18,43 @@ use crate::menu::Session;
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Deadline {
     /// Stable name of the limit: "danger zone", "cooling, first step".
-    pub limit: String,
+    pub limit: &'static str,
     /// When, in ms.
     pub at_ms: i64,
     /// When to say so before, in ms: a quarter of the time is left, half an hour at most.
     pub warn_ms: i64,
-    /// What must be done by then, verb first, to follow "By 19:30".
-    pub sentence: String,
+    /// What must be done by then.
+    pub task: Task,
     /// Where the limit is from.
-    pub source: Source,
+    pub source: &'static Source,
+}
+
+/// What must be done by a limit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Task {
+    /// As it stands here.
+    Is(&'static str),
+    /// Not to leave it out any longer.
+    BackIn {
+        /// What else than serving and heating it is possible.
+        or: &'static str,
+        /// For how long it is out by then, in hours.
+        hours: u32,
+    },
+}
+
+impl Task {
+    /// In words, verb first, to follow "By 19:30".
+    #[must_use]
+    pub fn sentence(&self) -> Cow<'static, str> {
+        match self {
+            Self::Is(words) => Cow::Borrowed(words),
+            Self::BackIn { or, hours } => {
+                format!("serve it, heat it over 63 C or {or}: then it is {hours} h out of the heat")
+                    .into()
+            }
+        }
+    }
 }
 
 /// What kind of food runs against the clock.
@@ -38,15 +66,15 @@ pub struct Kind {
     pub hot_day: bool,
 }
 
-fn deadline(row: &ClockRow, from_ms: i64, sentence: String) -> Deadline {
+fn deadline(row: &'static ClockRow, from_ms: i64, task: Task) -> Deadline {
     let within = i64::from(row.within) * 1000;
     let at_ms = from_ms.saturating_add(within);
     Deadline {
-        limit: row.id.clone(),
+        limit: &row.id,
         at_ms,
         warn_ms: at_ms.saturating_sub((within / 4).min(30 * 60_000)),
-        sentence,
-        source: row.source.clone(),
+        task,
+        source: &row.source,
     }
 }
 
@@ -61,16 +89,14 @@ pub fn out_of_heat(off_ms: i64, kind: Kind) -> Option<Deadline> {
     };
     let row = Tables::get().clock(id)?;
     let hours = row.within / 3600;
-    let sentence =
-        format!("serve it, heat it over 63 C or {then}: then it is {hours} h out of the heat");
-    Some(deadline(row, off_ms, sentence))
+    Some(deadline(row, off_ms, Task::BackIn { or: then, hours }))
 }
 
 /// Cooling that began at 57 C (135 F) or above: to 21 C (70 F), and to 5 C (41 F); rice an hour in all.
 #[must_use]
 pub fn cooling(begun_ms: i64, kind: Kind) -> Vec<Deadline> {
     let tables = Tables::get();
-    let steps: &[(&str, &str)] = if kind.rice {
+    let steps: &[(&str, &'static str)] = if kind.rice {
         &[(
             "rice, cooling",
             "have the rice cold: eat or throw away what is not",
@@ -90,7 +116,7 @@ pub fn cooling(begun_ms: i64, kind: Kind) -> Vec<Deadline> {
     let rows = steps
         .iter()
         .filter_map(|(id, sentence)| Some((tables.clock(id)?, *sentence)));
-    rows.map(|(row, sentence)| deadline(row, begun_ms, sentence.to_owned()))
+    rows.map(|(row, sentence)| deadline(row, begun_ms, Task::Is(sentence)))
         .collect()
 }
 

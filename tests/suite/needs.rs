@@ -140,7 +140,8 @@ fn limits(state: &State, dish: usize) -> Vec<(Need, Ms)> {
     } else {
         clocks::out_of_heat(off, kind).into_iter().collect()
     };
-    let need = |limit: clocks::Deadline| (Need::Safety(dish, limit.limit), limit.warn_ms);
+    let need =
+        |limit: clocks::Deadline| (Need::Safety(dish, limit.limit.to_owned()), limit.warn_ms);
     deadlines.into_iter().map(need).collect()
 }
 

@@ -47,13 +47,15 @@ struct Sitting {
 
 impl Sitting {
     /// Sits down at the session until it ends, is killed, or the cook leaves; gives how many records were acknowledged.
+    /// `taken_up`: the fold of what was logged before, and how many records that is.
     async fn run(
         &mut self,
         core: Core<Sound>,
         now: Ms,
-        records: &[Record],
+        taken_up: Option<(State, usize)>,
         disk: &Shaky,
     ) -> (Result<Ending, RunError>, usize) {
+        let (shadow, shown) = taken_up.map_or((None, 0), |(state, shown)| (Some(state), shown));
         let mut disk = disk.clone();
         disk.random = Pcg64Mcg::seed_from_u64(self.random.next_u64());
         // The last sittings are without faults, so that every dinner ends.
@@ -71,25 +73,19 @@ impl Sitting {
         }
         let clock = Virtual::new(self.opened.script.opened.clone(), now, Pace::AtOnce, faults);
         let length = disk.content().len() as u64;
-        let log = Writer::at_hand(
-            Path::new("simulated.jsonl"),
-            disk,
-            records.len() as u64,
-            length,
-        );
+        let log = Writer::at_hand(Path::new("simulated.jsonl"), disk, shown as u64, length);
         let lives = if self.number < 6 {
             1 + (self.random.next_u64() % 150) as u32
         } else {
             u32::MAX
         };
-        let acknowledged = Arc::new(AtomicUsize::new(records.len()));
+        let acknowledged = Arc::new(AtomicUsize::new(shown));
         let face = Careless {
             random: Pcg64Mcg::seed_from_u64(self.random.next_u64()),
             clock: clock.clone(),
             intent: None,
-            records: records.to_vec(),
-            shadow: (!records.is_empty())
-                .then(|| fold(self.opened.clone(), &records[1..]).expect("the log replays")),
+            shown,
+            shadow,
             opened: self.opened.clone(),
             seen: BTreeMap::new(),
             lives,
@@ -121,11 +117,13 @@ async fn dinner(opening: Opening, opened: &State, seed: u64) -> Vec<Record> {
     let mut now = 0;
     let mut records: Vec<Record> = Vec::new();
     for number in 0..50 {
+        let mut taken_up = None;
         let core = if records.is_empty() {
             now = 0;
             Core::open(opening.clone(), Sound::default(), EFFORT).expect("the session has a plan")
         } else {
             let state = fold(opened.clone(), &records[1..]).expect("the log resumes");
+            taken_up = Some((state.clone(), records.len()));
             let mut core = Core::taken_up(state, Sound::default(), EFFORT);
             let away = now - records.last().map_or(0, |record| record.at);
             core.tell(Event::Resumed { away }, now)
@@ -138,7 +136,7 @@ async fn dinner(opening: Opening, opened: &State, seed: u64) -> Vec<Record> {
             random: Pcg64Mcg::seed_from_u64(random.next_u64()),
             opened: opened.clone(),
         };
-        let (ended, acknowledged) = sitting.run(core, now, &records, &disk).await;
+        let (ended, acknowledged) = sitting.run(core, now, taken_up, &disk).await;
         if let Err(error @ RunError::Stuck(_)) = &ended {
             panic!("the session is stuck: {error}");
         }
