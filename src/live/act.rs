@@ -108,12 +108,9 @@ impl State {
         // it), and guests have theirs: those are never early.
         let ovens = (0..self.ovens.len()).filter_map(|oven| {
             let turn = self.next_turn(oven)?;
-            let inside = self
-                .steps
-                .iter()
-                .any(|step| step.running() && step.oven == Some(oven));
+            let inside = self.in_use(oven);
             let action = Action::SetOven(oven, turn.to.clone());
-            (!inside).then(|| (self.script.ms(turn.at), action))
+            (!inside).then(|| (self.turn_at(turn), action))
         });
         steps.chain(ovens).min_by_key(|&(at, _)| at)
     }

@@ -137,7 +137,7 @@ impl State {
 
     fn oven_call(&self, oven: usize, now: Ms) -> Option<Call> {
         let turn = self.next_turn(oven)?;
-        let since = self.script.ms(turn.at);
+        let since = self.turn_at(turn);
         // What is inside already is ruined by a wrong temperature; an empty oven only comes late.
         let inside = turn.step.is_some_and(|step| self.steps[step].running());
         let priority = match (&turn.to, inside) {
@@ -245,8 +245,8 @@ impl State {
         }
         for oven in 0..self.ovens.len() {
             if let Some(turn) = self.next_turn(oven) {
-                at(self.script.ms(turn.at));
-                at(self.script.ms(turn.at) + ESCALATES);
+                at(self.turn_at(turn));
+                at(self.turn_at(turn) + ESCALATES);
             }
         }
         if let Some(serve) = self.next_course().and_then(|course| self.serve_at(course)) {

@@ -14,6 +14,7 @@ pub mod event;
 mod hindrance;
 mod impossible;
 pub mod kitchen;
+mod moments;
 mod query;
 mod replan;
 pub mod ring;

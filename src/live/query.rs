@@ -10,7 +10,7 @@ use crate::{measure::temperature::OvenTemperature, plan::Part};
 impl State {
     /// When the plan wants a step to start.
     pub fn planned_start(&self, step: usize) -> Option<Ms> {
-        Some(self.script.ms(self.plan.as_ref()?.starts[step]))
+        self.moments.starts.get(step).copied()
     }
 
     /// When a step is expected to end, or ended.
@@ -32,7 +32,7 @@ impl State {
 
     /// When a course can be and is to be served: all of its steps are over.
     pub(super) fn serve_at(&self, course: usize) -> Option<Ms> {
-        let mut ready = self.script.ms(self.plan.as_ref()?.served[course]);
+        let mut ready = self.moments.served.get(course).copied()?;
         // The plan's promise stands even if all was ready before it.
         for &dish in &self.script.courses[course].dishes {
             for &step in &self.script.dishes[dish].steps {
@@ -107,6 +107,13 @@ impl State {
     /// Whether every course is on the table, or, where none is, every step is over.
     pub fn finished(&self) -> bool {
         self.next_course().is_none() && self.steps.iter().all(super::kitchen::StepState::over)
+    }
+
+    /// Whether something is in an oven.
+    pub(super) fn in_use(&self, oven: usize) -> bool {
+        self.steps
+            .iter()
+            .any(|step| step.running() && step.oven == Some(oven))
     }
 
     /// Pairs of hands that are busy now.

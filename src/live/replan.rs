@@ -44,7 +44,7 @@ impl State {
 
     /// When time will have overtaken the plan: something in it should have happened a minute ago.
     fn overtaken(&self) -> Option<Ms> {
-        let plan = self.plan.as_ref()?;
+        self.plan.as_ref()?;
         let steps = self.steps.iter().enumerate().filter_map(|(i, state)| {
             if state.waiting() {
                 self.planned_start(i)
@@ -54,10 +54,10 @@ impl State {
         });
         let turns = (0..self.ovens.len())
             .filter_map(|oven| self.next_turn(oven))
-            .map(|turn| self.script.ms(turn.at));
+            .map(|turn| self.turn_at(turn));
         let serves = self
             .next_course()
-            .map(|course| self.script.ms(plan.served[course]));
+            .and_then(|course| self.moments.served.get(course).copied());
         let first = steps.chain(turns).chain(serves).min()?;
         let alone = self.planned_at - self.touched.unwrap_or(0) > ALONE;
         let again = self.planned_at + if alone { AGAIN_ALONE } else { AGAIN };
@@ -85,6 +85,7 @@ impl State {
             return self.script.problem.clone();
         }
         let zero = self.script.zero;
+        let first = live::tick_at_or_after(now - zero);
         let steps = self
             .steps
             .iter()
@@ -107,7 +108,7 @@ impl State {
             ovens: self
                 .ovens
                 .iter()
-                .map(|oven| tenths(oven.about(now)))
+                .map(|oven| tenths(oven.about(self.script.ms(first))))
                 .collect(),
             served: self
                 .courses
@@ -129,8 +130,6 @@ impl State {
     fn heated_for(&self, oven: usize, now: Ms) -> Option<usize> {
         let plan = self.plan.as_ref()?;
         let here = |i: &usize| plan.ovens[*i] == Some(oven);
-        let inside = (0..self.steps.len())
-            .any(|i| self.steps[i].running() && self.steps[i].oven == Some(oven));
         let Setting::At(set) = self.ovens[oven].set else {
             return None;
         };
@@ -140,7 +139,7 @@ impl State {
         let known = self.script.problem.ovens.get(oven)?;
         let need = self.script.problem.steps[next].oven.as_ref()?;
         let fits = live::ready(known, set, &need.segments.first()?.accepts);
-        (!inside && soon && fits).then_some(next)
+        (!self.in_use(oven) && soon && fits).then_some(next)
     }
 
     /// The plan that the cook last read, as a schedule to begin a search from.

@@ -9,6 +9,7 @@ use super::{
     CallKey, Impossible, Ms,
     event::{Event, Opening, Planned, Setting, Trouble},
     kitchen::{CourseState, OvenState, StepState, Unseen},
+    moments::Moments,
     script::Script,
     undo::{Change, Image},
 };
@@ -30,6 +31,8 @@ pub struct State {
     pub courses: Vec<CourseState>,
     /// The plan that the cook reads; `None` until the first is made.
     pub plan: Option<Planned>,
+    /// When it wants things to happen.
+    pub(super) moments: Moments,
     /// When it was made.
     pub planned_at: Ms,
     /// Something happened since that the plan doesn't know of.
@@ -80,6 +83,7 @@ impl State {
             courses: vec![CourseState::default(); script.courses.len()],
             script: Arc::new(script),
             plan: None,
+            moments: Moments::default(),
             planned_at: 0,
             changed: true,
             answered: BTreeMap::new(),
@@ -173,6 +177,7 @@ impl State {
             }
         }
         self.plan = Some(plan.clone());
+        self.moments = self.moments(at);
         self.planned_at = at;
         self.changed = false;
         Ok(())

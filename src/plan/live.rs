@@ -13,7 +13,7 @@ pub struct Snapshot {
     pub now_ms: i64,
     /// For each step of the problem, how far it is.
     pub steps: Vec<Progress>,
-    /// For each oven, its temperature now, in C, as far as it is known (see [`temperature_after`]).
+    /// For each oven, its temperature at the first tick from now on, in C, as far as it is known (see [`temperature_after`]).
     pub ovens: Vec<Ratio>,
     /// For each course, when it was served.
     pub served: Vec<Option<i64>>,

@@ -13,6 +13,7 @@ mod cook;
 mod dials;
 mod dinner;
 mod food_clocks;
+mod forecast;
 mod fuzz;
 mod heated;
 mod ics;

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use mealtide::{
     engine::{core::replay, rehearse::Rehearsed},
-    live::{CallKey, Ms, Priority, State},
+    live::{CallKey, Event, Ms, Priority, State},
     plan::Part,
     safety::clocks::{self, Kind},
 };
@@ -45,8 +45,46 @@ fn of(key: &CallKey) -> Option<Need> {
     })
 }
 
+/// A plan made in mid-meal begins with the next half minute: by that it means at once.
+struct AtOnce {
+    first: Ms,
+    made: Ms,
+    /// Steps that nothing was in the way of.
+    free: BTreeSet<usize>,
+}
+
+impl AtOnce {
+    fn of(state: &State) -> Option<Self> {
+        let begun = state.steps.iter().any(|step| step.begun.is_some())
+            || state.ovens.iter().any(|oven| oven.since > 0);
+        let (made, zero) = (state.planned_at, state.script.zero);
+        let plan = state.plan.as_ref()?;
+        let free = |&i: &usize| {
+            let there = plan.ovens[i].is_none_or(|oven| {
+                let mut turns = plan.turns.iter().filter(|turn| turn.oven == oven);
+                let turn = turns.find(|turn| turn.to != state.ovens[oven].set);
+                let later = turn.is_none_or(|turn| state.script.ms(turn.at) > made);
+                later && state.ovens[oven].ready() <= made
+            });
+            there && state.hindrance(i, made).is_none()
+        };
+        begun.then(|| Self {
+            first: zero + (made - zero + 29_999).div_euclid(30_000) * 30_000,
+            made,
+            free: (0..state.steps.len()).filter(free).collect(),
+        })
+    }
+
+    fn from(this: Option<&Self>, planned: Ms) -> Ms {
+        match this {
+            Some(this) if this.first == planned => this.made,
+            _ => planned,
+        }
+    }
+}
+
 /// Each need of a state, with when it begins to be one; what is answered is none.
-fn needs(state: &State) -> Vec<(Need, Ms)> {
+fn needs(state: &State, at_once: Option<&AtOnce>) -> Vec<(Need, Ms)> {
     let mut found = Vec::new();
     let Some(plan) = state.plan.as_ref().filter(|_| !state.closed) else {
         return found;
@@ -58,7 +96,9 @@ fn needs(state: &State) -> Vec<(Need, Ms)> {
                 .iter()
                 .all(|&before| state.steps[before].ended.is_some());
             if step.ended.is_none() && ready {
-                found.push((Need::Begin(i), state.script.ms(plan.starts[i])));
+                let free = at_once.filter(|made| made.free.contains(&i));
+                let planned = state.script.ms(plan.starts[i]);
+                found.push((Need::Begin(i), AtOnce::from(free, planned)));
             }
             continue;
         };
@@ -77,7 +117,11 @@ fn needs(state: &State) -> Vec<(Need, Ms)> {
     for (oven, now) in state.ovens.iter().enumerate() {
         let mut turns = plan.turns.iter().filter(|turn| turn.oven == oven);
         if let Some(turn) = turns.find(|turn| turn.to != now.set) {
-            found.push((Need::Turn(oven, turn.step), state.script.ms(turn.at)));
+            let mut inside = state.steps.iter().filter(|step| step.oven == Some(oven));
+            let used = inside.any(|step| step.begun.is_some() && step.ended.is_none());
+            let empty = at_once.filter(|_| !used);
+            let at = AtOnce::from(empty, state.script.ms(turn.at));
+            found.push((Need::Turn(oven, turn.step), at));
         }
     }
     let courses = state.courses.iter().zip(&state.script.courses).enumerate();
@@ -88,8 +132,9 @@ fn needs(state: &State) -> Vec<(Need, Ms)> {
             .flat_map(|&dish| &state.script.dishes[dish].steps);
         let ends: Option<Vec<Ms>> = steps.map(|&step| state.steps[step].ended).collect();
         if let Some(ends) = ends {
-            let promised = state.script.ms(plan.served[i]);
-            found.push((Need::Serve(i), ends.into_iter().fold(promised, Ms::max)));
+            let planned = AtOnce::from(at_once, state.script.ms(plan.served[i]));
+            let from = planned.max(script.promised);
+            found.push((Need::Serve(i), ends.into_iter().fold(from, Ms::max)));
         }
     }
     for dish in 0..state.script.dishes.len() {
@@ -180,17 +225,21 @@ struct Span {
 /// The dinner between its records, and every touch of a key.
 fn parts(dinner: &Rehearsed) -> (Vec<Stretch>, Vec<Ms>) {
     let mut state = replay(&dinner.records[..1]).unwrap();
+    let mut at_once = None;
     let (mut parts, mut touches) = (Vec::new(), Vec::new());
     let next = dinner.records.iter().skip(1).map(|record| Some(record.at));
     for (record, next) in dinner.records.iter().zip(next.chain([None])) {
         if record.at > 0 || !parts.is_empty() {
             state.after(&record.event, record.at).unwrap();
         }
+        if matches!(record.event, Event::Planned(_)) {
+            at_once = AtOnce::of(&state);
+        }
         touches.extend(state.touched);
         parts.push(Stretch {
             from: record.at,
             to: next.unwrap_or(record.at),
-            needs: needs(&state).into_iter().collect(),
+            needs: needs(&state, at_once.as_ref()).into_iter().collect(),
         });
     }
     touches.dedup();

@@ -135,7 +135,7 @@ impl State {
             subject: self.script.ovens[oven].clone(),
             sentence: self.turn_words(oven, turn),
             amounts: beside.into_iter().collect(),
-            moment: Some(self.script.ms(turn.at)),
+            moment: Some(self.turn_at(turn)),
             ..Focus::default()
         }
     }

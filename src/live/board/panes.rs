@@ -59,7 +59,7 @@ impl State {
                 ready: Some(state.ready())
                     .filter(|&ready| ready > now && state.set.celsius().is_some()),
                 next: self.next_turn(oven).map(|turn| {
-                    let at = self.script.ms(turn.at);
+                    let at = self.turn_at(turn);
                     OvenNext {
                         at,
                         to: self.dial(oven, &turn.to, turn.step),
@@ -99,7 +99,7 @@ impl State {
         for (oven, name) in self.script.ovens.iter().enumerate() {
             for turn in self.pending_turns(oven) {
                 next.push(Upcoming {
-                    at: self.script.ms(turn.at),
+                    at: self.turn_at(turn),
                     subject: name.clone(),
                     sentence: self.turn_words(oven, turn),
                     action: Action::SetOven(oven, turn.to.clone()),

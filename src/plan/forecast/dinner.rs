@@ -2,9 +2,14 @@
 
 use std::{cmp::Reverse, collections::BinaryHeap};
 
-use rand_pcg::{Pcg64, rand_core::Rng};
+use rand_pcg::{
+    Pcg64Mcg,
+    rand_core::{Rng, SeedableRng},
+};
 
 use super::script::{Script, Task};
+
+mod knob;
 
 /// How a dinner went.
 pub(super) struct Outcome {
@@ -40,9 +45,15 @@ pub(super) struct Dinner<'a> {
     waiting: Vec<Task>,
     /// For each step and then each course, how long the cook takes to begin it when it is called for.
     hand: Vec<i64>,
+    /// For each step, how long the cook takes to turn the knob for it, and when it has been turned.
+    turn: Vec<i64>,
+    turned: Vec<Option<i64>>,
     /// Calls are answered one after the other: when the last one was.
     answered: i64,
 }
+
+/// Spreads the numbers of dinners over all seeds: 2^64 by the golden ratio, odd.
+const WEYL: u64 = 0x9E37_79B9_7F4A_7C15;
 
 /// Event code of "look again".
 const LOOK: usize = usize::MAX;
@@ -70,21 +81,24 @@ impl<'a> Dinner<'a> {
             service_held_up: Vec::new(),
             waiting: Vec::new(),
             hand: vec![0; n + script.courses.len()],
+            turn: vec![0; n],
+            turned: vec![None; n],
             answered: 0,
         }
     }
 
     fn reset(&mut self, seed: u64, n: u32) {
         let script = self.script;
-        // Each dinner has a stream of its own: the answer does not depend on who simulates it.
-        let mut random = Pcg64::new(u128::from(seed), u128::from(n));
+        // Each dinner has a seed of its own: the answer does not depend on who simulates it.
+        let own = seed.wrapping_add(u64::from(n).wrapping_mul(WEYL));
+        let mut random = Pcg64Mcg::seed_from_u64(own);
         let mut even = || (random.next_u64() >> 11) as f64 / (1_u64 << 53) as f64;
         for (length, step) in self.lengths.iter_mut().zip(&script.steps) {
             // Triangular with its mode in the middle: the mean of two even draws.
             let share = f64::midpoint(even(), even());
             *length = step.lo + ((step.hi - step.lo) as f64 * share).round() as i64;
         }
-        for hand in &mut self.hand {
+        for hand in self.hand.iter_mut().chain(&mut self.turn) {
             *hand = (even() * script.reacts as f64).round() as i64;
         }
         self.answered = i64::MIN / 2;
@@ -92,6 +106,7 @@ impl<'a> Dinner<'a> {
         self.ended.fill(false);
         self.begun.fill(false);
         self.held_up.fill(None);
+        self.turned.fill(None);
         for (missing, step) in self.missing.iter_mut().zip(&script.steps) {
             *missing = u32::try_from(step.after.len()).unwrap_or(u32::MAX);
         }
@@ -113,6 +128,8 @@ impl<'a> Dinner<'a> {
         self.waiting.clone_from(&script.order);
         for step in &script.steps {
             self.events.push(Reverse((step.start, LOOK)));
+            let turn = step.oven.as_ref().and_then(|need| need.turn);
+            self.events.extend(turn.map(|at| Reverse((at, LOOK))));
         }
         for course in &script.courses {
             self.events
@@ -180,6 +197,7 @@ impl<'a> Dinner<'a> {
         waiting.retain(|&task| match task {
             Task::Step(i) => !self.try_step(i, now, freed),
             Task::Serve(k) => !self.try_service(k, now, freed),
+            Task::Turn(i) => !self.try_turn(i, now),
         });
         self.waiting = waiting;
     }
@@ -202,10 +220,12 @@ impl<'a> Dinner<'a> {
             if need.racks > self.racks[need.oven] {
                 return false;
             }
-            let (ready, because) = self.oven_ready(i, now);
+            let Some((ready, because)) = self.oven_ready(i, now) else {
+                return false;
+            };
             if ready > now {
                 self.held_up[i] = because;
-                self.events.push(Reverse((next_tick(ready), LOOK)));
+                self.events.push(Reverse((ready, LOOK)));
                 return false;
             }
         }
@@ -269,58 +289,7 @@ impl<'a> Dinner<'a> {
                 self.wares[ware] = self.wares[ware].saturating_sub(count);
             }
         }
-        // What follows is planned from the next tick on.
-        self.events
-            .push(Reverse((next_tick(begun + self.lengths[i]), i)));
-    }
-
-    /// The first moment from `now` at which what is or was in the oven lets the step's settings in.
-    fn oven_ready(&self, i: usize, now: i64) -> (i64, Option<usize>) {
-        let Some(need) = &self.script.steps[i].oven else {
-            return (now, None);
-        };
-        let changes = &self.script.changes[need.oven];
-        let (mut at, mut because) = (now, None);
-        loop {
-            let before = at;
-            for &j in &self.in_oven[need.oven] {
-                for (from, to, kind) in self.settings(j) {
-                    let (from, to) = (self.starts[j] + from, self.starts[j] + to);
-                    for (mine, end, my_kind) in self.settings(i) {
-                        let Some(there) = changes[kind][my_kind] else {
-                            continue;
-                        };
-                        let back = changes[my_kind][kind].unwrap_or(there);
-                        // The knob is turned by hand too.
-                        let there = there + self.hand[i];
-                        if at + mine < to + there && from < at + end + back {
-                            at = to + there - mine;
-                            because = Some(j);
-                        }
-                    }
-                }
-            }
-            if at == before {
-                return (at, because);
-            }
-        }
-    }
-
-    /// The settings of an oven step that are reached within its drawn length: from, to, kind.
-    fn settings(&self, i: usize) -> impl Iterator<Item = (i64, i64, usize)> + '_ {
-        let length = self.lengths[i];
-        let all: &[(i64, usize)] = self.script.steps[i]
-            .oven
-            .as_ref()
-            .map_or(&[], |o| &o.settings);
-        let reached = all
-            .iter()
-            .enumerate()
-            .filter(move |(n, s)| *n == 0 || s.0 < length);
-        reached.map(move |(n, &(from, kind))| {
-            let to = all.get(n + 1).map_or(length, |next| next.0.min(length));
-            (from, to, kind)
-        })
+        self.events.push(Reverse((begun + self.lengths[i], i)));
     }
 
     fn try_service(&mut self, k: usize, now: i64, freed: Option<usize>) -> bool {
@@ -337,7 +306,7 @@ impl<'a> Dinner<'a> {
             return false;
         }
         if now < after {
-            self.events.push(Reverse((next_tick(after), LOOK)));
+            self.events.push(Reverse((after, LOOK)));
             return false;
         }
         let n = self.script.steps.len();
@@ -347,10 +316,9 @@ impl<'a> Dinner<'a> {
                 return false;
             }
             self.cooks -= 1;
-            self.events
-                .push(Reverse((next_tick(at + course.plating), n + k)));
+            self.events.push(Reverse((at + course.plating, n + k)));
         } else {
-            self.events.push(Reverse((next_tick(at), LOOK)));
+            self.events.push(Reverse((at, LOOK)));
         }
         self.served[k] = Some(at);
         let before = || self.service_held_up[k.checked_sub(1)?];
@@ -363,6 +331,7 @@ impl<'a> Dinner<'a> {
         let ready = self.waiting.iter().position(|task| match *task {
             Task::Step(i) => self.missing[i] == 0,
             Task::Serve(k) => self.unfinished[k] == 0,
+            Task::Turn(_) => true,
         });
         let Some(task) = ready.map(|at| self.waiting.remove(at)) else {
             self.waiting.clear();
@@ -372,6 +341,10 @@ impl<'a> Dinner<'a> {
             Task::Step(i) => {
                 self.cooks = self.cooks.max(1);
                 self.start(i, now.max(self.script.steps[i].start), None);
+            }
+            Task::Turn(i) => {
+                self.turned[i] = Some(now);
+                self.events.push(Reverse((now, LOOK)));
             }
             Task::Serve(k) => {
                 self.served[k] = Some(now.max(self.script.courses[k].promised));
@@ -400,9 +373,4 @@ impl<'a> Dinner<'a> {
         }
         found
     }
-}
-
-/// The first whole tick from a moment on.
-fn next_tick(ms: i64) -> i64 {
-    ms + (-ms).rem_euclid(crate::plan::problem::TICK_MS)
 }

@@ -6,8 +6,9 @@ use crate::{
     menu::Session,
     plan::{
         build::{Built, scaled},
+        knobs::{self, Reason},
         oven,
-        problem::{Oven, Tick},
+        problem::Oven,
         schedule::Schedule,
     },
 };
@@ -28,8 +29,17 @@ pub(super) struct Script {
     pub holds: Vec<(usize, u32, u32)>,
     /// Steps and courses in the order of the plan.
     pub order: Vec<Task>,
-    /// The change from one setting to another, in ms, by oven and kind of setting; `None`: they have a temperature in common.
-    pub changes: Vec<Vec<Vec<Option<i64>>>>,
+    /// The change from one setting to another, by oven and kind of setting; `None`: they have a temperature in common.
+    pub changes: Vec<Vec<Vec<Option<Change>>>>,
+}
+
+/// How long an oven takes from one setting to another, in ms.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Change {
+    /// From the nearest temperature that the first accepts: the knob is turned so much before its end.
+    pub least: i64,
+    /// From the temperature that the first asks for.
+    pub whole: i64,
 }
 
 /// A step or a service.
@@ -37,6 +47,8 @@ pub(super) struct Script {
 pub(super) enum Task {
     Step(usize),
     Serve(usize),
+    /// An oven's knob, for the step that it is turned for.
+    Turn(usize),
 }
 
 pub(super) struct Step {
@@ -60,6 +72,10 @@ pub(super) struct Step {
 pub(super) struct Use {
     pub oven: usize,
     pub racks: u32,
+    /// When the plan turns the knob for it; `None`: the oven is as it must be.
+    pub turn: Option<i64>,
+    /// From cold, in ms.
+    pub warm_up: i64,
     /// From when (counted from the start), which kind of setting.
     pub settings: Vec<(i64, usize)>,
 }
@@ -114,9 +130,19 @@ impl Script {
             .map(Task::Step)
             .chain((0..courses.len()).map(Task::Serve))
             .collect();
+        for turn in knobs::turns(problem, schedule, &[]) {
+            if let Reason::Ready { step, .. } = turn.reason
+                && let Some(need) = &mut steps[step].oven
+            {
+                need.turn = Some(ms(turn.at));
+                order.push(Task::Turn(step));
+            }
+        }
+        let turn = |i: usize| steps[i].oven.as_ref().and_then(|need| need.turn);
         order.sort_by_key(|task| match *task {
-            Task::Step(i) => (steps[i].start, 1, i),
             Task::Serve(k) => (courses[k].planned, 0, k),
+            Task::Turn(i) => (turn(i).unwrap_or(0), 1, i),
+            Task::Step(i) => (steps[i].start, 2, i),
         });
         Self {
             cooks: problem.cooks,
@@ -162,9 +188,12 @@ fn step(
                 .iter()
                 .map(|t| (to_ms(t.after), kind(t.at.accepts)));
             let later: Vec<(i64, usize)> = then.collect();
+            let known = &built.problem.ovens[oven];
             Use {
                 oven,
                 racks: need.racks,
+                turn: None,
+                warm_up: ms(oven::change(known, &Accepts::Off, &need.at.accepts)),
                 settings: [(0, kind(need.at.accepts))]
                     .into_iter()
                     .chain(later)
@@ -191,10 +220,18 @@ fn to_ms(seconds: Ratio) -> i64 {
         .unwrap_or(i64::MAX / 1024)
 }
 
-fn changes(known: &Oven, kinds: &[Accepts]) -> Vec<Vec<Option<i64>>> {
-    let change = |a: &Accepts, b: &Accepts| -> Option<i64> {
-        let ticks: Tick = oven::change(known, a, b);
-        (!oven::meet(a, b)).then(|| ms(ticks))
+fn changes(known: &Oven, kinds: &[Accepts]) -> Vec<Vec<Option<Change>>> {
+    let change = |a: &Accepts, b: &Accepts| {
+        let (lo, hi) = oven::span(known, a);
+        let asked = (lo + hi) / Ratio::from_integer(2);
+        let asked = Accepts::Span {
+            lo: asked,
+            hi: asked,
+        };
+        (!oven::meet(a, b)).then(|| Change {
+            least: ms(oven::change(known, a, b)),
+            whole: ms(oven::change(known, &asked, b)),
+        })
     };
     kinds
         .iter()

@@ -187,7 +187,7 @@ fn retimed(
             .steps
             .iter()
             .enumerate()
-            .filter(|(i, s)| (s.hands || at_once(s)) && !model.fixed[*i])
+            .filter(|(i, s)| (s.hands || model.live || at_once(s)) && !model.fixed[*i])
         {
             flow.soft(i, model.origin, -i64::from(model.lo[i]), 1);
         }
