@@ -4,7 +4,8 @@
 //! prints times to proof, costs and ratios; limits and workers that are not given follow the size (see [`Limits::of`]).
 //! `-- --live` runs sixty dinners that something upsets in the midst, and prints how soon there is a plan, the best
 //! lateness and the proof; `-- --dump 18:0-9,30:0-11` prints problems as JSON lines for
-//! `tests/reference/optima.py`; `-- --psplib FOLDER_OR_ARCHIVE` runs project scheduling problems (see `psplib`).
+//! `tests/reference/optima.py`; `-- --forecast` simulates dinners, on all cores and on one;
+//! `-- --psplib FOLDER_OR_ARCHIVE` runs project scheduling problems (see `psplib`).
 
 // A benchmark that is asked for nonsense may stop.
 #![allow(clippy::expect_used)]
@@ -20,6 +21,8 @@ use mealtide::plan::solver::{Engine, Search, Solution, Watch};
 mod check;
 #[path = "../dinners/mod.rs"]
 mod dinners;
+#[path = "dinners/foreseen.rs"]
+mod foreseen;
 #[path = "../dinners/json.rs"]
 mod json;
 #[path = "dinners/live.rs"]
@@ -30,6 +33,8 @@ mod midst;
 mod projects;
 #[path = "dinners/psplib.rs"]
 mod psplib;
+#[path = "../dinners/sessions.rs"]
+mod sessions;
 
 use dinners::{Shape, dinner};
 
@@ -234,6 +239,9 @@ fn main() {
     }
     if options.has("--psplib") {
         return psplib::run(&options);
+    }
+    if options.has("--forecast") {
+        return foreseen::run();
     }
     if options.has("--live") {
         return live::run(number(options.value("--ours", "1")));
