@@ -11,7 +11,7 @@ use crate::{
         terminal::{Protocol, TerminalKind},
     },
     log::place,
-    menu::{Lookup, config::Config},
+    menu::{Lookup, config::Config, text},
 };
 
 /// How to look.
@@ -58,19 +58,22 @@ pub fn run(args: Args) -> Outcome {
         ("folder", folder()),
     ];
     findings.extend(configuration.map(|finding| ("configuration", finding)));
-    let mut text = String::new();
+    let mut lines = String::new();
     for (name, finding) in &findings {
         let (mark, words) = match finding {
             Well(words) => ("well", words),
             Less(words) => ("less", words),
             Wrong(words) => ("WRONG", words),
         };
-        text += &format!("{name:<14} {mark:<6} {}\n", alert::tame(words));
+        lines += &format!(
+            "{name:<14} {mark:<6} {}\n",
+            text::message(words).replace('\n', " ")
+        );
     }
     let wrong = findings
         .iter()
         .any(|(_, finding)| matches!(finding, Wrong(_)));
-    match print(&text) {
+    match print(&lines) {
         Outcome::Well if wrong => Outcome::No,
         outcome => outcome,
     }
