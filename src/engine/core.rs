@@ -60,6 +60,19 @@ impl<S: Engine> Core<S> {
     /// When the session can't be used, or has no plan at all.
     pub fn open(opening: Opening, solver: S, effort: Effort) -> Result<Self, Stuck> {
         let state = State::open(&opening)?;
+        Self::opened(opening, state, solver, effort)
+    }
+
+    /// The same with the state of the opening, where that is known already: to lay it out is most of the work.
+    ///
+    /// # Errors
+    /// When it has no plan at all.
+    pub fn opened(
+        opening: Opening,
+        state: State,
+        solver: S,
+        effort: Effort,
+    ) -> Result<Self, Stuck> {
         let problem = Arc::new(state.problem(0));
         let opened = Record {
             at: 0,

@@ -111,7 +111,7 @@ impl Cook {
         let done = self.truly_done(state, now);
         // Nobody begins what hands, burners or vessels are missing for.
         let possible = |action: &Action| match action {
-            Action::Begin(step) => state.hindrance(*step, now).is_none(),
+            Action::Begin(step) => state.can_begin(*step),
             _ => true,
         };
         let called = state.calls(now).into_iter().find_map(|call| {

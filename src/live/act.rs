@@ -94,15 +94,15 @@ impl State {
         if let Some(step) = hands.min_by_key(|&i| self.steps[i].due) {
             return Some(Action::Finish(step));
         }
-        self.coming(now)
+        self.coming()
             .filter(|&(at, _)| at - now <= EARLY)
             .map(|(_, action)| action)
     }
 
     /// The next planned thing that could be done already, with its planned time.
-    pub(super) fn coming(&self, now: super::Ms) -> Option<(super::Ms, Action)> {
+    pub(super) fn coming(&self) -> Option<(super::Ms, Action)> {
         let steps = (0..self.steps.len())
-            .filter(|&i| self.steps[i].waiting() && self.hindrance(i, now).is_none())
+            .filter(|&i| self.steps[i].waiting() && self.can_begin(i))
             .filter_map(|i| Some((self.planned_start(i)?, Action::Begin(i))));
         // With something inside a turn has its exact time (turned off early, the oven would have to be lit again for
         // it), and guests have theirs: those are never early.

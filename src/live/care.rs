@@ -27,6 +27,10 @@ impl State {
                 dish,
                 limit: limit.limit.to_owned(),
             };
+            // It stands for hours, and words take time.
+            if self.answered.contains_key(&key) {
+                continue;
+            }
             calls.push(Call {
                 priority: if now >= limit.at_ms {
                     Priority::High
@@ -53,7 +57,12 @@ impl State {
     /// "By 19:30 chill it".
     fn by(&self, limit: &Deadline) -> String {
         let at = self.clock(limit.at_ms);
-        format!("By {} {}", at.strftime("%H:%M"), limit.task.sentence())
+        format!(
+            "By {:02}:{:02} {}",
+            at.hour(),
+            at.minute(),
+            limit.task.sentence()
+        )
     }
 
     /// The limits of every dish that is out of the heat, with its position.

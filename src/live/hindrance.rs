@@ -2,49 +2,72 @@
 
 use super::{Ms, State, words};
 
+/// What a waiting step waits for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Hindrance<'a> {
+    /// A step that it comes after.
+    Before(usize),
+    /// The hands that are in a step.
+    Hands(usize),
+    /// The burners, until a step ends.
+    Burners(usize),
+    Ware(&'a str),
+    /// The racks of an oven, until a step ends.
+    Racks(usize, usize),
+}
+
 impl State {
+    /// Whether a waiting step can begin.
+    pub fn can_begin(&self, step: usize) -> bool {
+        self.waits_for(step).is_none()
+    }
+
     /// What a waiting step waits for, in words; `None`: it can begin.
     pub fn hindrance(&self, step: usize, now: Ms) -> Option<String> {
-        self.unfinished(step).or_else(|| self.taken(step, now))
-    }
-
-    fn unfinished(&self, step: usize) -> Option<String> {
-        let open = |&&before: &&usize| !self.steps[before].over();
-        let before = *self.script.steps[step].after.iter().find(open)?;
-        Some(format!("first: {}", self.script.steps[before].instruction))
-    }
-
-    fn taken(&self, step: usize, now: Ms) -> Option<String> {
-        let script = &self.script.steps[step];
         let until = |i: usize| {
             let end = self.expected_end(i, now).unwrap_or(now);
             self.clock(end).strftime("%H:%M").to_string()
         };
+        Some(match self.waits_for(step)? {
+            Hindrance::Before(i) => format!("first: {}", self.script.steps[i].instruction),
+            Hindrance::Hands(i) => format!("your hands are in {}", words::dish(&self.script, i)),
+            Hindrance::Burners(i) => format!("the burners are taken until {}", until(i)),
+            Hindrance::Ware(ware) => format!("{ware} is taken"),
+            Hindrance::Racks(oven, i) => {
+                let name = &self.script.ovens[oven];
+                format!("the {name} is full until {}", until(i))
+            }
+        })
+    }
+
+    fn waits_for(&self, step: usize) -> Option<Hindrance<'_>> {
+        let open = |&&before: &&usize| !self.steps[before].over();
+        let before = self.script.steps[step].after.iter().find(open);
+        before
+            .map(|&before| Hindrance::Before(before))
+            .or_else(|| self.taken(step))
+    }
+
+    fn taken(&self, step: usize) -> Option<Hindrance<'_>> {
+        let script = &self.script.steps[step];
         let running = || (0..self.steps.len()).filter(|&i| self.steps[i].running());
         if script.hands && self.busy_hands() >= self.script.cooks {
             let by = running()
                 .filter(|&i| self.script.steps[i].hands)
                 .min_by_key(|&i| self.steps[i].due)?;
-            return Some(format!(
-                "your hands are in {}",
-                words::dish(&self.script, by)
-            ));
+            return Some(Hindrance::Hands(by));
         }
         let burning: u32 = running().map(|i| self.script.steps[i].burners).sum();
         if script.burners > 0 && burning + script.burners > self.script.burners {
             let by = running()
                 .filter(|&i| self.script.steps[i].burners > 0)
                 .min_by_key(|&i| self.steps[i].due)?;
-            return Some(format!("the burners are taken until {}", until(by)));
+            return Some(Hindrance::Burners(by));
         }
         if let Some(ware) = self.ware_taken(step) {
-            return Some(format!("{ware} is taken"));
+            return Some(Hindrance::Ware(ware));
         }
-        if script.oven {
-            self.oven_taken(step, &running().collect::<Vec<_>>(), until)
-        } else {
-            None
-        }
+        script.oven.then(|| self.oven_taken(step)).flatten()
     }
 
     /// Cookware that other dishes hold: from the first of their steps that names it to the last.
@@ -78,30 +101,19 @@ impl State {
             && steps.iter().any(|&i| !self.steps[i].over())
     }
 
-    fn oven_taken(
-        &self,
-        step: usize,
-        running: &[usize],
-        until: impl Fn(usize) -> String,
-    ) -> Option<String> {
+    fn oven_taken(&self, step: usize) -> Option<Hindrance<'_>> {
         let oven = self
             .plan
             .as_ref()
             .and_then(|plan| plan.ovens[step])
             .unwrap_or(0);
-        let inside: Vec<usize> = running
-            .iter()
-            .copied()
-            .filter(|&i| self.steps[i].oven == Some(oven))
-            .collect();
-        let racks: u32 = inside.iter().map(|&i| self.script.steps[i].racks).sum();
-        let last = inside.iter().copied().max_by_key(|&i| self.steps[i].due)?;
-        (racks + self.script.steps[step].racks > self.script.racks[oven]).then(|| {
-            format!(
-                "the {} is full until {}",
-                self.script.ovens[oven],
-                until(last)
-            )
-        })
+        let inside = || {
+            (0..self.steps.len())
+                .filter(|&i| self.steps[i].running() && self.steps[i].oven == Some(oven))
+        };
+        let racks: u32 = inside().map(|i| self.script.steps[i].racks).sum();
+        let last = inside().max_by_key(|&i| self.steps[i].due)?;
+        (racks + self.script.steps[step].racks > self.script.racks[oven])
+            .then_some(Hindrance::Racks(oven, last))
     }
 }

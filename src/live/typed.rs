@@ -99,7 +99,7 @@ impl State {
         match self
             .expected(now)
             .into_iter()
-            .chain(self.coming(now).map(|(_, action)| action))
+            .chain(self.coming().map(|(_, action)| action))
             .find(|action| matches!(action, Action::Begin(_) | Action::SetOven(..)))
         {
             Some(action) => Ok(action),

@@ -127,11 +127,17 @@ fn tamed(line: &[u8]) -> Cow<'_, [u8]> {
     // Most lines have no escape at all, and a look for one byte is the cheapest.
     let escapes = ["\\u", "\\b", "\\f", "\\r"];
     let escaped = line.contains(&b'\\') && escapes.iter().any(|escape| json.contains(escape));
-    let raw = if json.is_ascii() {
-        line.iter().any(|&byte| unsafe_here(byte.into()))
-    } else {
-        json.chars().any(unsafe_here)
+    let control = |byte: &u8| byte.is_ascii_control() && !matches!(byte, b'\n' | b'\t');
+    // A byte from 0xc0 on begins a character of several: only those are looked at as such.
+    let several = |(at, &byte): (usize, &u8)| {
+        byte >= 0xc0
+            && json
+                .get(at..)
+                .and_then(|rest| rest.chars().next())
+                .is_some_and(unsafe_here)
     };
+    let raw =
+        line.iter().any(control) || (!line.is_ascii() && line.iter().enumerate().any(several));
     if !escaped && !raw {
         return line.into();
     }

@@ -149,7 +149,6 @@ struct Pass<'a> {
     oven: usize,
     known: &'a Oven,
     placed: Vec<Placed>,
-    begin: Tick,
     tube: Tube,
     /// C per tick.
     heats: f64,
@@ -182,7 +181,6 @@ impl<'a> Pass<'a> {
             oven,
             known,
             placed,
-            begin,
             heats: to_f64(known.heats) / 2.0,
             cools: to_f64(known.cools) / 2.0,
             now: begin,
@@ -313,7 +311,8 @@ impl<'a> Pass<'a> {
             any = true;
         }
         if any {
-            self.tube = Tube::new(self.known, &self.placed, self.begin, self.last);
+            // What is past is not asked for again.
+            self.tube = Tube::new(self.known, &self.placed, self.now, self.last);
         }
     }
 

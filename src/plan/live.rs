@@ -194,25 +194,29 @@ fn forget_past(oven: Option<&mut OvenUse>, elapsed: Tick) {
 
 /// What comes after a step that was left out comes after what that came after; nothing counts as followed by it.
 fn bridge(problem: &mut Problem, left_out: &[bool]) {
-    let written: Vec<Vec<usize>> = problem.steps.iter().map(|s| s.after.clone()).collect();
+    let mut written: Vec<Vec<usize>> = vec![Vec::new(); left_out.len()];
     for (i, step) in problem.steps.iter_mut().enumerate() {
-        step.after.clear();
         if left_out[i] {
-            continue;
+            written[i] = std::mem::take(&mut step.after);
         }
-        let mut open = written[i].clone();
-        let mut seen = vec![false; written.len()];
-        while let Some(a) = open.pop() {
-            if std::mem::replace(&mut seen[a], true) {
-                continue;
-            }
-            if left_out[a] {
-                open.extend(&written[a]);
-            } else {
-                step.after.push(a);
+    }
+    for step in &mut problem.steps {
+        if step.after.iter().any(|&a| left_out[a]) {
+            let mut open = std::mem::take(&mut step.after);
+            let mut seen = vec![false; left_out.len()];
+            while let Some(a) = open.pop() {
+                if std::mem::replace(&mut seen[a], true) {
+                    continue;
+                }
+                if left_out[a] {
+                    open.extend(&written[a]);
+                } else {
+                    step.after.push(a);
+                }
             }
         }
         step.after.sort_unstable();
+        step.after.dedup();
     }
 }
 

@@ -120,7 +120,8 @@ async fn dinner(opening: Opening, opened: &State, seed: u64) -> Vec<Record> {
         let mut taken_up = None;
         let core = if records.is_empty() {
             now = 0;
-            Core::open(opening.clone(), Sound::default(), EFFORT).expect("the session has a plan")
+            let (opening, state) = (opening.clone(), opened.clone());
+            Core::opened(opening, state, Sound::default(), EFFORT).expect("the session has a plan")
         } else {
             let state = fold(opened.clone(), &records[1..]).expect("the log resumes");
             taken_up = Some((state.clone(), records.len()));

@@ -70,7 +70,7 @@ impl State {
                 action,
                 ..Focus::default()
             },
-            _ => self.focus_nothing(now),
+            _ => self.focus_nothing(),
         }
     }
 
@@ -192,8 +192,8 @@ impl State {
         (more + MINUTE / 2).div_euclid(MINUTE).max(1) * MINUTE
     }
 
-    fn focus_nothing(&self, now: Ms) -> Focus {
-        let Some((at, action)) = self.coming(now) else {
+    fn focus_nothing(&self) -> Focus {
+        let Some((at, action)) = self.coming() else {
             let ends = (0..self.steps.len())
                 .filter(|&i| self.steps[i].running())
                 .min_by_key(|&i| self.steps[i].ask);

@@ -66,15 +66,17 @@ impl Flow {
     /// No two moments are further apart than `spread`.
     pub fn new(root: usize, latest: &[i64], spread: i64) -> Self {
         let nodes = latest.len();
+        // Room for those of a dinner: to grow many times is what making a small one costs.
+        let arcs = 8 * nodes;
         let mut flow = Flow {
             root,
             off: -spread - 1,
-            from: Vec::new(),
-            to: Vec::new(),
-            gap: Vec::new(),
-            capacity: Vec::new(),
-            flow: Vec::new(),
-            state: Vec::new(),
+            from: Vec::with_capacity(arcs),
+            to: Vec::with_capacity(arcs),
+            gap: Vec::with_capacity(arcs),
+            capacity: Vec::with_capacity(arcs),
+            flow: Vec::with_capacity(arcs),
+            state: Vec::with_capacity(arcs),
             potential: vec![0; nodes],
             parent: vec![root as u32; nodes],
             pred: vec![NONE; nodes],
@@ -85,8 +87,8 @@ impl Flow {
             value: 0,
             stale: false,
             cursor: 0,
-            on: Vec::new(),
-            place: Vec::new(),
+            on: Vec::with_capacity(arcs),
+            place: Vec::with_capacity(arcs),
             cycle: Vec::new(),
             stack: Vec::new(),
         };

@@ -1,5 +1,7 @@
 //! Rules 3 to 6: cooks, burners, cookware and racks are never used beyond what there is.
 
+use std::fmt::Arguments;
+
 use super::Findings;
 use crate::plan::{
     cost,
@@ -18,15 +20,16 @@ struct Use {
 }
 
 pub(super) fn check(problem: &Problem, schedule: &Schedule, found: &mut Findings) {
-    within(problem.cooks, &cooks(problem, schedule), 3, "cooks", found);
+    let cooks = cooks(problem, schedule);
+    within(problem.cooks, &cooks, 3, format_args!("cooks"), found);
     let burners: Vec<Use> = uses(problem, schedule, |_, s| s.burners);
-    within(problem.burners, &burners, 4, "burners", found);
+    within(problem.burners, &burners, 4, format_args!("burners"), found);
     for (w, &count) in problem.wares.iter().enumerate() {
         within(
             count,
             &held(problem, schedule, w),
             5,
-            &format!("of cookware {w}"),
+            format_args!("of cookware {w}"),
             found,
         );
     }
@@ -35,7 +38,13 @@ pub(super) fn check(problem: &Problem, schedule: &Schedule, found: &mut Findings
             Some(need) if schedule.ovens[i] == Some(o) => need.racks,
             _ => 0,
         });
-        within(oven.racks, &inside, 6, &format!("racks of oven {o}"), found);
+        within(
+            oven.racks,
+            &inside,
+            6,
+            format_args!("racks of oven {o}"),
+            found,
+        );
     }
 }
 
@@ -94,7 +103,11 @@ fn held(problem: &Problem, schedule: &Schedule, ware: usize) -> Vec<Use> {
 }
 
 /// Use only grows where something begins, so those moments are enough. What facts alone exceed is no fault.
-fn within(limit: u32, uses: &[Use], rule: u8, what: &str, found: &mut Findings) {
+fn within(limit: u32, uses: &[Use], rule: u8, what: Arguments<'_>, found: &mut Findings) {
+    let all: u64 = uses.iter().map(|u| u64::from(u.count)).sum();
+    if all <= u64::from(limit) {
+        return;
+    }
     let mut begins: Vec<Tick> = uses
         .iter()
         .filter(|u| u.from < u.to)
