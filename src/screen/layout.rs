@@ -7,14 +7,14 @@ use super::{
     Ui,
     canvas::{Canvas, cut_bottom, cut_left, cut_top, inset},
     panes::{
-        after, before, calls, courses, focus, foot, glance, head, help, next, oven, prompt,
-        running, timeline,
+        after, before, courses, focus, foot, glance, head, help, next, oven, prompt, running,
+        timeline,
     },
     theme::Meaning,
     time::Clock,
     ui::Overlay,
 };
-use crate::live::{Board, Priority, board::Phase};
+use crate::live::{Board, board::Phase};
 
 /// Draws the whole screen of a session that is cooked.
 pub fn screen(canvas: &mut Canvas, board: &Board, ui: &Ui) {
@@ -60,8 +60,7 @@ fn small(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
     } else {
         (rest.height * 3 / 5).max(4)
     };
-    let rows = focus::wanted(board, &clock, rest.width, most).min(most);
-    let (band, below) = cut_top(rest, rows);
+    let (band, below) = cut_top(rest, most);
     focus::draw(canvas, band, board, ui);
     let below = inset(below, 1, 0, 1, 0);
     match &board.phase {
@@ -72,6 +71,8 @@ fn small(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
                 .unwrap_or(1)
                 .min(below.height / 2);
             let (list, oven) = cut_bottom(below, ovens);
+            let running = u16::try_from(board.countdowns.len()).unwrap_or(u16::MAX);
+            next::rows(canvas, cut_top(list, running).1, board, ui);
             for (i, countdown) in board
                 .countdowns
                 .iter()
@@ -125,25 +126,21 @@ fn small(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
 }
 
 fn full(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
-    let clock = Clock::of(board, ui.clock);
     let tall = area.height >= 34;
     let (top, rest) = cut_top(inset(area, 0, u16::from(tall), 0, 0), 1);
     head::draw(canvas, inset(top, 2, 0, 2, 0), board, ui);
     let (rest, bottom) = cut_bottom(rest, 1);
     foot::draw(canvas, inset(bottom, 2, 0, 2, 0), board, ui);
     let rest = inset(rest, 0, u16::from(tall), 0, 0);
-    let called = calls::urgency(board).is_some_and(|p| p > Priority::Low);
-    let most = match area.height {
-        ..22 => 7,
-        // A call may take the timeline's place.
-        22..28 if called => 12,
-        22..28 => 9,
+    // As high whatever it says: the panes below keep their places all evening.
+    let rows = match area.height {
+        ..22 => 8,
+        22..28 => 12,
         height => height * 2 / 5,
     };
-    let rows = focus::wanted(board, &clock, area.width, most).max(if tall { 7 } else { 6 });
-    let (band, rest) = cut_top(rest, (rows + u16::from(tall)).min(rest.height));
+    let (band, rest) = cut_top(rest, rows);
     focus::draw(canvas, band, board, ui);
-    let rest = inset(rest, 2, u16::from(tall || !called), 2, u16::from(tall));
+    let rest = inset(rest, 2, u16::from(area.height >= 28), 2, u16::from(tall));
     let (rest, lines) = cut_bottom(rest, notice_rows(board, area.height));
     foot::notices(canvas, lines, board);
     match &board.phase {
@@ -176,18 +173,19 @@ fn notice_rows(board: &Board, height: u16) -> u16 {
 
 /// Takes the timeline's rows from the bottom; gives what is above.
 fn with_timeline(canvas: &mut Canvas, area: Rect, height: u16, board: &Board, ui: &Ui) -> Rect {
-    let wanted = timeline::wanted(board, ui);
     // On large terminals the names of bars stand above them.
-    let wanted = if height >= 50 && !ui.compares() {
-        wanted.saturating_mul(2)
-    } else {
-        wanted
-    };
+    let wanted = timeline::wanted(board, ui, height >= 50);
     let most = match height {
         // What is compared with its plan is what a replay is for.
         _ if ui.compares() => area.height * 3 / 5,
         ..22 => 0,
-        22..28 => area.height.saturating_sub(7).min(5),
+        // What runs needs the rows more than what will run.
+        22..28 if board.countdowns.len() > 3 => 0,
+        // A notice that comes takes nothing from it.
+        22..28 => match area.height {
+            9..11 => 3,
+            rows => rows.saturating_sub(8).min(5),
+        },
         28..36 => area.height.saturating_sub(9).min(8),
         _ => area.height.saturating_sub(11).min(area.height / 2 + 2),
     };
@@ -249,6 +247,13 @@ fn quiet(
     let area = with_timeline(canvas, area, canvas.area().height, board, ui);
     let right = (area.width / 3).max(30);
     let (left, right) = cut_left(area, area.width.saturating_sub(right + 4), 4);
+    let left = if area.width >= 112 && !board.upcoming.is_empty() {
+        let (left, middle) = cut_left(left, left.width * 2 / 5, 4);
+        next::draw(canvas, middle, board, ui);
+        left
+    } else {
+        left
+    };
     main(canvas, left);
     let rows = oven::wanted(board, false).min(right.height / 2);
     let (top, below) = cut_top(right, rows);

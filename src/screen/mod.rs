@@ -19,6 +19,7 @@ pub mod plain;
 pub mod plan_view;
 pub mod replay_view;
 pub mod review_view;
+mod scrub;
 pub mod terminal;
 pub mod text;
 pub mod theme;

@@ -6,7 +6,7 @@ use ratatui::{buffer::Buffer, layout::Rect, style::Modifier};
 use super::{
     Command, Drawn, Ui,
     alike::{self, Asked},
-    canvas::{Canvas, cut_bottom, cut_top, inset},
+    canvas::{Canvas, cut_bottom, inset},
     panes::{help, hints},
     text,
     theme::Meaning,
@@ -45,17 +45,23 @@ pub fn sheet(
     keys: &[(Command, &str)],
 ) -> Rect {
     let side = if area.width >= 72 { 2 } else { 1 };
-    let (rest, foot) = cut_bottom(area, 1);
+    let (above, foot) = cut_bottom(area, 1);
     hints(canvas, inset(foot, side, 0, side, 0), ui, keys);
-    let rest = inset(rest, side, u16::from(area.height >= 30), side, 0);
-    let (head, rest) = cut_top(rest, 1);
+    let head = inset(above, side, u16::from(area.height >= 30), side, 0);
     let bold = canvas.style(Meaning::Text).add_modifier(Modifier::BOLD);
     canvas.put(head, 0, 0, title, bold);
     if text::width(aside) + text::width(title) + 3 < usize::from(head.width) {
         canvas.say_right(head, 0, aside, Meaning::Muted);
     }
-    let air = u16::from(area.height >= 20);
-    inset(rest, 0, air, 0, u16::from(area.height >= 30))
+    inner(area)
+}
+
+/// What is between a page's title and its keys.
+pub fn inner(area: Rect) -> Rect {
+    let side = if area.width >= 72 { 2 } else { 1 };
+    let air = u16::from(area.height >= 30);
+    let title = 1 + air + u16::from(area.height >= 20);
+    inset(area, side, title, side, 1 + air)
 }
 
 /// What a reported event asks for; `first` is the row at the top, `last` the last that may stand there. Where taps hit
@@ -72,7 +78,13 @@ pub fn on_event(
     })
 }
 
-fn obey(command: &Command, first: &mut usize, last: usize, ui: &mut Ui) -> Option<Asked<Taken>> {
+/// Does what a command asks of every page that scrolls; `None`: it asks for something else.
+pub fn obey(
+    command: &Command,
+    first: &mut usize,
+    last: usize,
+    ui: &mut Ui,
+) -> Option<Asked<Taken>> {
     let to = match command {
         Command::Down => *first + 1,
         Command::Up => first.saturating_sub(1),

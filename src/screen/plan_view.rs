@@ -35,8 +35,8 @@ pub fn last_row(board: &Board) -> usize {
 fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui, first: usize) {
     let commands = [
         (Command::Take, "cook"),
-        (Command::Down, "down"),
-        (Command::Up, "up"),
+        (Command::Down, "read on"),
+        (Command::Up, "read back"),
         (Command::Lanes, "lanes"),
         (Command::Help, "help"),
         (Command::Back, "back"),

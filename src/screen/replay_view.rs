@@ -4,9 +4,10 @@ use ratatui::{buffer::Buffer, layout::Rect, style::Modifier};
 
 use super::{
     Drawn, Ui,
-    canvas::{Canvas, cut_bottom, inset},
+    canvas::{Canvas, cut_bottom, cut_top, inset},
     layout,
     panes::calls,
+    scrub,
     theme::Meaning,
     time::{Clock, MINUTE},
 };
@@ -72,23 +73,9 @@ fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui, scrubber: &Scru
         let x = i128::from(at.clamp(0, end)) * i128::from(area.width - 1) / i128::from(end);
         u16::try_from(x).unwrap_or(0)
     };
-    let here = column(board.now);
-    let (run, rule) = (canvas.style(Meaning::Run), canvas.style(Meaning::Rule));
-    for x in 0..area.width {
-        let (glyph, style) = if x <= here {
-            ("\u{2584}", run)
-        } else {
-            ("\u{2581}", rule)
-        };
-        canvas.dot(area.x + x, area.y + 2, glyph, style);
-    }
-    let line = Rect {
-        y: area.y + 1,
-        ..area
-    };
+    let (line, bar) = cut_top(inset(area, 0, 1, 0, 0), 1);
     calls::marks(canvas, line, &scrubber.marks, |at| Some(column(at)));
-    let style = canvas.style(Meaning::Here).add_modifier(Modifier::BOLD);
-    canvas.dot(area.x + here, area.y + 2, "\u{2588}", style);
+    scrub::draw(canvas, bar, column(board.now));
 }
 
 /// The session clock: "3:05:12".

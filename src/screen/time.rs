@@ -185,11 +185,11 @@ fn clock_words(hour: i8, minute: i8, format: ClockFormat) -> String {
     }
 }
 
-/// "12 min", "1 h 05", "26 h".
+/// "12 min", "1 h 05", "26 h": from an hour on in hours, wherever a length is told.
 pub fn minutes_words(minutes: i64) -> String {
     match minutes {
-        ..100 => format!("{minutes} min"),
-        100..6000 => format!("{} h {:02}", minutes / 60, minutes % 60),
+        ..60 => format!("{minutes} min"),
+        60..6000 => format!("{} h {:02}", minutes / 60, minutes % 60),
         _ => format!("{} h", minutes / 60),
     }
 }

@@ -16,7 +16,7 @@ use mealtide::{
         kitchen_form::{self, Form},
         paint, plain, plan_view,
         replay_view::{self, Scrubber},
-        review_view::{self, Review},
+        review_view::{self, Look, Review},
         ui::Overlay,
     },
 };
@@ -325,7 +325,27 @@ fn an_evening_beside_its_plan() {
     };
     let ui = ui(Place::List);
     hold("review", |buffer| {
-        review_view::paint(buffer, &review, &ui, 0);
+        review_view::paint(buffer, &review, &ui, &Look::new(&review));
+    });
+    let mut look = Look::new(&review);
+    let mut ui = ui;
+    let size = Rect::new(0, 0, 120, 40);
+    let mut press = |look: &mut Look, keys: &str| {
+        for key in keys.split(' ') {
+            let key = key.parse::<Chord>().unwrap().event();
+            let asked = review_view::on_event(&Event::Key(key), look, &review, size, &mut ui);
+            assert_eq!(asked, Some(Asked::REDRAW));
+        }
+    };
+    press(&mut look, "n n");
+    assert_eq!(look.at, at(18, 24));
+    press(&mut look, "n n n b b");
+    assert_eq!(look.at, at(17, 50));
+    press(&mut look, "Right Right Left Right n");
+    assert_eq!(look.at, at(18, 24));
+    let ui = self::ui(Place::List);
+    hold("review_call", |buffer| {
+        review_view::paint(buffer, &review, &ui, &look);
     });
 }
 

@@ -22,9 +22,11 @@ pub fn show(
     let shown = evening(review, session, calls, learned);
     let looked = view::config().and_then(|config| {
         let mut look = view::View::open(&config, Place::List)?;
-        look.page(review_view::last_row(&shown), |buffer, ui, first| {
-            review_view::paint(buffer, &shown, ui, first)
-        })
+        look.ask(
+            &mut review_view::Look::new(&shown),
+            |buffer, look, ui| review_view::paint(buffer, &shown, ui, look),
+            |look, event, area, ui| review_view::on_event(event, look, &shown, area, ui),
+        )
         .map_err(|error| complain(&format!("the terminal: {error}")))
     });
     looked.map_or_else(|outcome| outcome, |_| Outcome::Well)

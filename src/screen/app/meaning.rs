@@ -1,7 +1,7 @@
 //! What a command means on a board: which step, oven or choice it is about.
 
 use crate::{
-    live::{Action, Board, Ms},
+    live::{Action, Board, Ms, board::Choice},
     screen::{
         Command, Ui,
         panes::calls,
@@ -23,6 +23,9 @@ pub fn action(command: &Command, board: &Board, ui: &Ui) -> Result<Option<Action
         Command::Take => return take(board, ui).map(Some),
         Command::Choice(n) => {
             let choice = focus.choices.get(usize::from(*n).saturating_sub(1));
+            // A substitute has a key of its own: "not yet" never changes what goes into a dish.
+            let first = |c: &&Choice| *n > 1 || !matches!(c.action, Action::Substitute(..));
+            let choice = choice.filter(first);
             choice.ok_or("there is no other choice now")?.action.clone()
         }
         Command::Heard => {

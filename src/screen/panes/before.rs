@@ -2,9 +2,16 @@
 
 use ratatui::{layout::Rect, style::Modifier};
 
+use super::next;
 use crate::{
     live::{Board, Ms},
-    screen::{Ui, canvas::Canvas, text, theme::Meaning, time::Clock},
+    screen::{
+        Ui,
+        canvas::{Canvas, cut_top, inset},
+        text,
+        theme::Meaning,
+        time::Clock,
+    },
 };
 
 /// Draws what to get out, in as many columns as fit.
@@ -37,14 +44,15 @@ pub fn draw(
         canvas.put(area, 0, 0, &words, bold);
     }
     if area.height < 8 {
+        let area = inset(area, 0, 1, 0, 0);
+        // On the smallest screens what comes first has a row of its own; elsewhere it is told beside.
+        let first = u16::from(canvas.area().height < 18 && area.height >= 2);
+        next::rows(canvas, cut_top(area, first).0, board, ui);
+        let area = inset(area, 0, first, 0, 0);
         // No room for a list: one after the other.
         let words = format!("get out: {}", get_out.join("; "));
-        let lines = text::wrap_in(
-            &words,
-            usize::from(area.width),
-            usize::from(area.height - 1),
-        );
-        for (y, line) in (1..area.height).zip(&lines) {
+        let lines = text::wrap_in(&words, usize::from(area.width), usize::from(area.height));
+        for (y, line) in (0..area.height).zip(&lines) {
             canvas.say(area, 0, y, line, Meaning::Text);
         }
         return;

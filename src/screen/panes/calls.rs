@@ -79,7 +79,7 @@ fn line(call: &Call, clock: &Clock) -> String {
         ..=999 => String::new(),
         _ => format!("  ({})", clock.left(call.since)),
     };
-    format!("{word}: {}: {}{age}", call.subject, call.sentence)
+    format!("{word}  {}: {}{age}", call.subject, call.sentence)
 }
 
 fn is_focus(call: &Call, board: &Board) -> bool {

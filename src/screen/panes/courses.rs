@@ -137,7 +137,7 @@ fn short(course: &CourseLine, clock: &Clock) -> String {
     if course.served {
         format!("served {}", clock.at(course.expected))
     } else {
-        format!("{} +{late}", clock.at(course.expected))
+        format!("{} +{}", clock.at(course.expected), minutes_words(late))
     }
 }
 
@@ -149,7 +149,7 @@ pub fn moved_words(course: &CourseLine) -> String {
         / MINUTE;
     match minutes {
         0 => String::new(),
-        1.. => format!("moved +{minutes} min"),
-        _ => format!("moved {minutes} min"),
+        1.. => format!("moved +{}", minutes_words(minutes)),
+        _ => format!("moved -{}", minutes_words(-minutes)),
     }
 }

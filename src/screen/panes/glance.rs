@@ -7,7 +7,7 @@ use ratatui::{
 
 use super::{
     calls::{calling, lit, priority_word, urgency},
-    focus::{big_words, cue_words, next_moment},
+    focus::{big_words, cue_words, headline, next_moment},
 };
 use crate::{
     live::{Board, Priority},
@@ -35,28 +35,21 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
     canvas.hit(area, Command::Next);
     let style = |canvas: &Canvas, meaning: Meaning| canvas.style(band.unwrap_or(meaning));
     let (top, foot) = cut_bottom(area, 1);
-    let strong = style(canvas, Meaning::Text).add_modifier(Modifier::BOLD);
-    let action = action_line(board, &clock);
     let row = inset(top, 1, 0, 1, 0);
-    let lit = lit(board);
-    let strong = if !lit {
-        strong.add_modifier(Modifier::UNDERLINED)
-    } else {
-        strong
+    let strong = style(canvas, Meaning::Text).add_modifier(Modifier::BOLD);
+    let strong = match lit(board) {
+        true => strong,
+        false => strong.add_modifier(Modifier::UNDERLINED),
     };
-    canvas.put(
+    let told = told(
+        canvas,
         row,
-        0,
-        0,
-        &text::clip(&action, usize::from(row.width)),
+        board,
+        &clock,
         strong,
+        style(canvas, Meaning::Text),
     );
-    let aside = aside(board);
-    let told = u16::from(!aside.is_empty() && top.height >= 8);
-    if told > 0 {
-        canvas.put(row, 0, 1, &aside, style(canvas, Meaning::Muted));
-    }
-    let middle = inset(top, 1, 1 + told, 1, 0);
+    let middle = inset(top, 1, told, 1, 0);
     let moment = next_moment(board)
         .map(|(m, _)| m)
         .filter(|_| middle.height >= 4);
@@ -86,25 +79,86 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
     );
 }
 
-fn action_line(board: &Board, clock: &Clock) -> String {
-    let focus = &board.focus;
-    let word = calling(board)
-        .next()
-        .map(|c| format!("{}: ", priority_word(c.priority)));
-    let sentence = if focus.sentence.is_empty() {
-        match next_moment(board) {
-            Some((at, Some(of))) => format!("{of} at {}", clock.at(at)),
-            _ => "nothing to do".to_owned(),
+/// The action in one line, of large letters where there is room, and what it leaves unsaid; gives the rows that it took.
+fn told(
+    canvas: &mut Canvas,
+    area: Rect,
+    board: &Board,
+    clock: &Clock,
+    strong: Style,
+    plain: Style,
+) -> u16 {
+    let sentence = sentence(board, clock);
+    let size = match area.width {
+        ..180 => 1,
+        _ => 2,
+    };
+    let sizes = (1..=size).rev();
+    let large = |size: u16| area.height >= letters::height(size) + 12;
+    let fitting = sizes.filter(|size| large(*size) && area.width >= 72);
+    let parts = fitting.map(|size| (size, headline(&sentence, area.width / size, 1)));
+    // Part of a sentence that says nothing alone is read sooner in a smaller line that says all.
+    let Some((size, parts)) = parts
+        .into_iter()
+        .find(|(_, parts)| parts.sense && !parts.big.is_empty())
+    else {
+        let line = match who(board) {
+            who if who.is_empty() => sentence,
+            who => format!("{who}: {sentence}"),
+        };
+        let room = usize::from(area.width);
+        let rows = if area.height >= 8 { 2 } else { 1 };
+        let mut y = 0;
+        for line in text::wrap_in(&line, room, rows) {
+            canvas.put(area, 0, y, &line, strong);
+            y += 1;
         }
-    } else {
-        focus.sentence.clone()
+        let aside = aside(board);
+        if !aside.is_empty() && area.height >= 8 {
+            canvas.put(area, 0, y, &text::clause(&aside, room), plain);
+            y += 1;
+        }
+        return y;
     };
-    let subject = if focus.subject.is_empty() {
-        String::new()
-    } else {
-        format!("{}: ", focus.subject)
-    };
-    format!("{}{subject}{sentence}", word.unwrap_or_default())
+    canvas.put(area, 0, 0, &who(board), strong);
+    let mut y = 2;
+    for line in &parts.big {
+        letters::draw(canvas, area, 0, y, line, size, strong);
+        y += letters::height(size);
+    }
+    for (words, style) in [(parts.rest, strong), (aside(board), plain)] {
+        if !words.is_empty() {
+            canvas.put(
+                area,
+                0,
+                y,
+                &text::clause(&words, usize::from(area.width)),
+                style,
+            );
+            y += 1;
+        }
+    }
+    y
+}
+
+/// How urgent it is, and for what: "NOW  Gougeres".
+fn who(board: &Board) -> String {
+    let word = calling(board).next().map(|c| priority_word(c.priority));
+    let parts = word.into_iter().chain([board.focus.subject.as_str()]);
+    parts
+        .filter(|part| !part.is_empty())
+        .collect::<Vec<_>>()
+        .join("  ")
+}
+
+fn sentence(board: &Board, clock: &Clock) -> String {
+    if !board.focus.sentence.is_empty() {
+        return board.focus.sentence.clone();
+    }
+    match next_moment(board) {
+        Some((at, Some(of))) => format!("{of} at {}", clock.at(at)),
+        _ => "Nothing to do".to_owned(),
+    }
 }
 
 /// Amounts and cue, in one line.

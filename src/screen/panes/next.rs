@@ -6,7 +6,7 @@ use crate::{
     live::{Board, board::Upcoming},
     screen::{
         Command, Ui,
-        canvas::Canvas,
+        canvas::{Canvas, cut_top},
         text,
         theme::Meaning,
         time::{Clock, ClockFormat, length_words},
@@ -24,8 +24,13 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
         canvas.say(area, 0, 1, "nothing more", Meaning::Done);
         return;
     }
+    rows(canvas, cut_top(area, 1).1, board, ui);
+}
+
+/// Draws what comes without a title.
+pub fn rows(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
     let clock = Clock::of(board, ui.clock);
-    let room = area.height - 1;
+    let room = area.height;
     let count = u16::try_from(board.upcoming.len()).unwrap_or(u16::MAX);
     // One wide row, or a row for when and what and one for the sentence.
     let tall = if area.width < 70 && count.min(4) * 2 <= room {
@@ -44,7 +49,7 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
     };
     let rows = board.upcoming.iter().enumerate().skip(first).take(shown);
     for (y, (i, upcoming)) in (0..).zip(rows) {
-        let y = area.y + 1 + y * tall;
+        let y = area.y + y * tall;
         let row = Rect {
             y,
             height: tall,
@@ -90,12 +95,12 @@ fn draw_row(canvas: &mut Canvas, row: Rect, i: usize, upcoming: &Upcoming, clock
     let waits = upcoming.waits_for.as_ref().filter(|_| chosen);
     if row.height == 1 {
         canvas.say(row, name, 0, &text::fit_right(&when, 9), meaning);
-        // The sentence keeps half of the row.
+        // The sentence keeps half of the row, where that half can say something.
         let room = row.width.saturating_sub(name + 11);
-        let room = if text::width(&upcoming.subject) > usize::from(room / 2) {
-            (room / 2).max(12)
-        } else {
-            room
+        let long = text::width(&upcoming.subject) > usize::from(room / 2);
+        let room = match room / 2 {
+            half if long && usize::from(half) >= SENTENCE + 2 => half,
+            _ => room,
         };
         let subject = text::name(&upcoming.subject, usize::from(room));
         let end = canvas.put(row, name + 11, 0, &subject, bold);

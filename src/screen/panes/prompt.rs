@@ -119,11 +119,11 @@ fn question(ask: Ask, board: &Board, ui: &Ui) -> String {
     match ask {
         Ask::Note => "A note for the log".to_owned(),
         Ask::Core(step) => format!(
-            "{}what does the thermometer read? {}",
+            "{}the thermometer reads? {}",
             dish(step),
             match ui.fahrenheit {
                 true => "Degrees F, or 74 C",
-                false => "Two digits of C take themselves; tenths: 073.5",
+                false => "Two digits of C do; tenths: 073.5",
             }
         ),
         Ask::Oven(oven) => {

@@ -7,12 +7,12 @@ use ratatui::{
     style::{Modifier, Style},
 };
 
-pub use words::cue_words;
 use words::{Aside, Words, choose, columns, time_columns};
+pub use words::{cue_words, headline};
 
 use super::calls::{calling, lit, priority_word, urgency};
 use crate::{
-    live::{Board, Priority},
+    live::{Action, Board, Priority},
     screen::{
         Command, Ui,
         canvas::{Canvas, inset},
@@ -81,13 +81,6 @@ impl Face {
     }
 }
 
-/// How many rows the band would like, at most `most`.
-pub fn wanted(board: &Board, clock: &Clock, width: u16, most: u16) -> u16 {
-    choose(board, clock, width, most)
-        .rows()
-        .clamp(3, most.max(3))
-}
-
 /// Draws the one thing to do.
 pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
     if area.width == 0 || area.height == 0 {
@@ -107,13 +100,12 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
     };
     let spare = area.height.saturating_sub(words.rows());
     let close = words.above == 0 && !words.big.is_empty();
-    // Lines stand in the middle of what is left over.
-    let mut y = spare.div_ceil(2);
-    y = subject(canvas, column, y, board, &clock, &face, time == 0, close);
-    y += words.above;
-    y = body(canvas, column, y, &words, &face);
-    let last = area.height - 1;
-    let keys = (y + words.below).min(last);
+    // Who it is for stands at the top and the keys at the bottom, whatever is said between them: nothing jumps from one
+    // step to the next. What is left over is below the words, but for a row at each edge.
+    let edge = u16::from(spare >= 2 && area.height >= 10);
+    let y = subject(canvas, column, edge, board, &clock, &face, time == 0, close);
+    body(canvas, column, y + words.above, &words, &face);
+    let keys = area.height - 1 - edge;
     choices(canvas, inset(area, 3, 0, 2, 0), keys, board, ui, &face);
     if time > 0 && area.height >= 6 {
         let corner = Rect {
@@ -159,21 +151,23 @@ fn subject(
         let word = priority_word(call.priority);
         x = canvas.put(area, x, y, &format!(" {word} "), style) + 2;
     }
-    x = canvas.put(area, x, y, &board.focus.subject, face.accent);
-    if let Some(moment) = board.focus.moment.filter(|_| when) {
-        x = canvas.put(
-            area,
-            x,
-            y,
-            &format!("   {}  ", clock.at(moment)),
-            face.quiet,
-        );
-        canvas.put(area, x, y, &clock.within(moment), face.strong);
+    let time = board.focus.moment.filter(|_| when);
+    let time = time.map(|at| (format!("{}  ", clock.at(at)), clock.within(at)));
+    // How long there is matters more than all of a name, and that more than at what time it is.
+    let (at, left) = time.unwrap_or_default();
+    let room = usize::from(area.width.saturating_sub(x)).saturating_sub(text::width(&left) + 3);
+    let name = text::name(&board.focus.subject, room);
+    let end = canvas.put(area, x, y, &name, face.accent);
+    let mut at = (end.saturating_add(3), at);
+    if usize::from(end - x) + text::width(&at.1) > room {
+        at.1.clear();
     }
+    at.0 = canvas.put(area, at.0, y, &at.1, face.quiet);
+    canvas.put(area, at.0, y, &left, face.strong);
     y + 1
 }
 
-fn body(canvas: &mut Canvas, area: Rect, mut y: u16, words: &Words, face: &Face) -> u16 {
+fn body(canvas: &mut Canvas, area: Rect, mut y: u16, words: &Words, face: &Face) {
     // The last row belongs to the keys.
     let area = Rect {
         height: area.height.saturating_sub(1),
@@ -195,7 +189,8 @@ fn body(canvas: &mut Canvas, area: Rect, mut y: u16, words: &Words, face: &Face)
         let style = match kind {
             Aside::Caution if !face.filled => canvas.style(Meaning::Caution),
             Aside::Cue => face.plain.add_modifier(Modifier::ITALIC),
-            Aside::Caution | Aside::Needs => face.quiet,
+            Aside::Caution => face.quiet,
+            Aside::Needs => face.plain,
         };
         canvas.put(area, 0, y, line, style);
         y += 1;
@@ -204,7 +199,6 @@ fn body(canvas: &mut Canvas, area: Rect, mut y: u16, words: &Words, face: &Face)
         canvas.put(area, 0, y, line, face.strong);
         y += 1;
     }
-    y
 }
 
 fn choices(canvas: &mut Canvas, area: Rect, y: u16, board: &Board, ui: &Ui, face: &Face) {
@@ -227,6 +221,10 @@ fn choices(canvas: &mut Canvas, area: Rect, y: u16, board: &Board, ui: &Ui, face
         );
     }
     for (i, choice) in board.focus.choices.iter().enumerate().take(9) {
+        // A substitute has a key of its own, whatever it stands beside.
+        if matches!(choice.action, Action::Substitute(..)) {
+            continue;
+        }
         let style = if ui.chosen == Some(Chosen::Choice(i)) {
             face.strong.add_modifier(Modifier::UNDERLINED)
         } else {
@@ -234,6 +232,29 @@ fn choices(canvas: &mut Canvas, area: Rect, y: u16, board: &Board, ui: &Ui, face
         };
         let command = Command::Choice(u8::try_from(i + 1).unwrap_or(9));
         x = cap(canvas, line, x, &command, &choice.words, style, ui, face);
+    }
+    substitutes(canvas, line, x, board, ui, face);
+}
+
+/// What may go in instead; the first of them has the key.
+fn substitutes(canvas: &mut Canvas, line: Rect, mut x: u16, board: &Board, ui: &Ui, face: &Face) {
+    let mut key = Command::Substitute;
+    for (i, choice) in board.focus.choices.iter().enumerate().take(9) {
+        if !matches!(choice.action, Action::Substitute(..)) {
+            continue;
+        }
+        let chosen = ui.chosen == Some(Chosen::Choice(i));
+        let room = usize::from(line.width.saturating_sub(x.saturating_add(4)));
+        // One that can't be read whole is not offered, but for the one that the arrows chose.
+        if text::width(&choice.words) > room && !chosen {
+            continue;
+        }
+        let style = match chosen {
+            true => face.strong.add_modifier(Modifier::UNDERLINED),
+            false => face.quiet,
+        };
+        x = cap(canvas, line, x, &key, &choice.words, style, ui, face);
+        key = Command::Choice(u8::try_from(i + 1).unwrap_or(9));
     }
 }
 

@@ -118,7 +118,9 @@ pub fn choose(board: &Board, clock: &Clock, width: u16, height: u16) -> Words {
         let fits = fits && (shape.big < 3 || height >= 18);
         if fits {
             headline = headline.shaped(&board.focus.sentence, width, shape);
-            if said.rows(&headline, shape) <= height {
+            // What doesn't make sense in the largest letters may do so in smaller ones.
+            let sense = headline.sense || shape.size < 2;
+            if sense && said.rows(&headline, shape) <= height {
                 return said.arranged(headline, shape);
             }
         }
@@ -132,6 +134,7 @@ pub fn choose(board: &Board, clock: &Clock, width: u16, height: u16) -> Words {
 struct Headline {
     big: Vec<String>,
     plain: Vec<String>,
+    sense: bool,
     shape: Option<(usize, u16)>,
 }
 
@@ -143,10 +146,11 @@ impl Headline {
             return self;
         }
         let room = columns(width);
-        let (big, rest) = headline(sentence, room / shape.size.max(1), shape.big);
+        let parts = headline(sentence, room / shape.size.max(1), shape.big);
         Headline {
-            big,
-            plain: text::wrap(&rest, usize::from(room)),
+            big: parts.big,
+            plain: text::wrap(&parts.rest, usize::from(room)),
+            sense: parts.sense,
             shape: wanted,
         }
     }
@@ -228,33 +232,85 @@ pub fn cue_words(cue: &str) -> String {
 }
 
 /// Where a sentence may be broken: what is before it makes sense alone.
-const BREAKS: [&str; 5] = [", ", "; ", " for ", " until ", " with "];
+const BREAKS: [&str; 6] = [", ", "; ", ": ", " for ", " until ", " with "];
+/// What is between the parts of a sentence, and is left out where one of them ends in large letters.
+const POINTS: [char; 3] = [',', ';', ':'];
+/// Words that belong to the word after them: no line in large letters that goes on in small ones ends with one.
+const LEADING: [&str; 17] = [
+    "a", "an", "and", "as", "at", "by", "for", "from", "in", "into", "of", "on", "or", "the", "to",
+    "until", "with",
+];
+
+/// A sentence of which a part is in large letters.
+pub struct Parts {
+    /// Lines in large letters.
+    pub big: Vec<String>,
+    /// What isn't in them.
+    pub rest: String,
+    /// What is in large letters makes sense alone.
+    pub sense: bool,
+}
+
+/// Whether a comma stands in a list: "with salt, thyme and butter".
+fn lists(sentence: &str, at: usize, mark: &str) -> bool {
+    let Some((head, rest)) = sentence.split_at_checked(at).filter(|_| mark == ", ") else {
+        return false;
+    };
+    let first = head.rsplit_once(" with ").map(|(_, first)| first);
+    let short = first.is_some_and(|first| first.split(' ').count() <= 3);
+    let rest = rest.trim_start_matches(POINTS).trim_start();
+    short && !rest.starts_with("then ") && [" and ", " or "].iter().any(|and| rest.contains(and))
+}
 
 /// The part of a sentence that so many large lines hold, and the rest; broken where a part of it ends
 /// if that is needed.
-fn headline(sentence: &str, columns: u16, lines: usize) -> (Vec<String>, String) {
+pub fn headline(sentence: &str, columns: u16, lines: usize) -> Parts {
+    let small = || Parts {
+        big: vec![],
+        rest: sentence.to_owned(),
+        sense: true,
+    };
     if lines == 0 || columns < 40 || !letters::has(sentence) {
-        return (vec![], sentence.to_owned());
+        return small();
     }
     let Some(mut wrapped) = letters::wrap(sentence, columns) else {
-        return (vec![], sentence.to_owned());
+        return small();
     };
     if wrapped.len() <= lines {
-        return (wrapped, String::new());
+        return Parts {
+            big: wrapped,
+            rest: String::new(),
+            sense: true,
+        };
     }
     let cuts = BREAKS.iter().flat_map(|at| sentence.match_indices(at));
-    // A comma stays with what is before it.
-    let cuts = cuts.map(|(at, words)| at + usize::from(!words.starts_with(' ')));
-    let parts = cuts.filter_map(|at| sentence.split_at_checked(at));
+    let cuts = cuts.filter(|(at, words)| !lists(sentence, *at, words));
+    let parts = cuts.filter_map(|(at, _)| sentence.split_at_checked(at));
     let fitting = parts.filter_map(|(head, rest)| {
         let head = letters::wrap(head, columns).filter(|head| head.len() <= lines)?;
-        Some((head, rest.trim_start()))
+        Some((head, rest.trim_start_matches(POINTS).trim_start()))
     });
-    if let Some((head, rest)) = fitting.min_by_key(|(_, rest)| rest.len()) {
-        return (head, rest.to_owned());
+    if let Some((big, rest)) = fitting.min_by_key(|(_, rest)| rest.len()) {
+        return Parts {
+            big,
+            rest: rest.to_owned(),
+            sense: true,
+        };
     }
-    let rest = wrapped.split_off(lines).join(" ");
-    (wrapped, rest)
+    let mut rest = wrapped.split_off(lines);
+    if let Some(last) = wrapped.last_mut() {
+        while let Some((head, word)) = last.rsplit_once(' ')
+            && LEADING.contains(&word)
+        {
+            rest.insert(0, word.to_owned());
+            *last = head.to_owned();
+        }
+    }
+    Parts {
+        big: wrapped,
+        rest: rest.join(" "),
+        sense: false,
+    }
 }
 
 #[cfg(test)]
@@ -263,12 +319,29 @@ mod tests {
 
     #[test]
     fn a_headline_breaks_at_a_comma_rather_than_in_a_clause() {
-        let (head, rest) = headline("Roast on the middle rack, breast up", 75, 2);
-        assert_eq!((head.len(), rest.as_str()), (2, "breast up"));
-        let (head, rest) = headline("Turn the oven down to 190 C", 100, 2);
-        assert_eq!((head.len(), rest.as_str()), (2, ""));
-        let (head, rest) = headline("Turn the oven down to 190 C", 72, 1);
-        assert_eq!(head.join(" ") + " " + &rest, "Turn the oven down to 190 C");
-        assert_eq!(headline("R\u{f6}sten", 100, 2).1, "R\u{f6}sten");
+        let roast = headline("Roast on the middle rack, breast up", 75, 2);
+        assert_eq!((roast.big.len(), roast.rest.as_str()), (2, "breast up"));
+        let down = headline("Turn the oven down to 190 C", 100, 2);
+        assert_eq!((down.big.len(), down.rest.as_str()), (2, ""));
+        let down = headline("Turn the oven down to 190 C", 72, 1);
+        let whole = down.big.join(" ") + " " + &down.rest;
+        assert_eq!(whole, "Turn the oven down to 190 C");
+        assert_eq!(headline("R\u{f6}sten", 100, 2).rest, "R\u{f6}sten");
+    }
+
+    #[test]
+    fn large_letters_end_in_no_comma_and_in_no_word_that_waits_for_another() {
+        let peel = headline("Peel the potatoes, cut them to the size of an egg", 75, 2);
+        assert_eq!(peel.big.join(" "), "Peel the potatoes");
+        assert_eq!(peel.rest, "cut them to the size of an egg");
+        let look = headline("In 1 min to look at: Boil in salted water", 75, 2);
+        assert_eq!(look.big.join(" "), "In 1 min to look at");
+        assert_eq!(look.rest, "Boil in salted water");
+        let rub = headline("Rub the chicken with salt, thyme and soft butter", 95, 2);
+        assert_eq!(rub.big.join(" "), "Rub the chicken");
+        assert_eq!(rub.rest, "with salt, thyme and soft butter");
+        let peel = headline("Peel the potatoes", 42, 1);
+        assert_eq!((peel.big.join(" ").as_str(), peel.sense), ("Peel", false));
+        assert_eq!(peel.rest, "the potatoes");
     }
 }

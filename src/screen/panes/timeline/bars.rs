@@ -92,30 +92,44 @@ pub fn fitting(rows: Vec<Row<'_>>, room: usize, now: Ms) -> Vec<Row<'_>> {
 /// Draws the bars of one row; what lies before `now` is drawn as done. `labels`: names on the bars.
 pub fn draw(canvas: &mut Canvas, area: Rect, row: &Row, scale: &Scale, now: Ms, labels: bool) {
     for bar in visible(row, scale) {
-        one(canvas, area, bar, scale, now, labels);
+        one(canvas, area, bar, scale, now);
+    }
+    let bars: Vec<&Bar> = visible(row, scale).filter(|_| labels).collect();
+    for (i, bar) in bars.iter().enumerate() {
+        // Where a later bar lies over it, it has no room for its name.
+        let over = bars.iter().skip(i + 1).map(|b| b.from).min();
+        let to = over.map_or(bar.to, |over| bar.to.min(over));
+        label(canvas, area, bar, to, scale, now);
     }
 }
 
-/// Draws the names of a row's bars on a row of their own, where they don't run into each other.
+/// Draws the names of a row's bars on a row of their own, each above its bar's beginning, or as far before it as it takes
+/// to end before the next name begins. A name that has no room whole is not written.
 pub fn names(canvas: &mut Canvas, area: Rect, row: &Row, scale: &Scale) {
-    let mut free = 0;
     let bars: Vec<&Bar> = visible(row, scale).collect();
-    for (i, bar) in bars.iter().enumerate() {
-        let x = u16::try_from(scale.eighths(bar.from) / 8).unwrap_or(u16::MAX);
-        let next = bars.get(i + 1).map(|b| scale.eighths(b.from) / 8);
-        let end = next
-            .and_then(|x| u16::try_from(x).ok())
-            .unwrap_or(scale.columns);
-        let room = end.saturating_sub(x.saturating_add(1));
-        if x < free || room < 3 {
+    let mut end = scale.columns;
+    let mut places: Vec<(u16, &Bar)> = Vec::new();
+    for (i, bar) in bars.iter().enumerate().rev() {
+        let from = u16::try_from(scale.eighths(bar.from) / 8).unwrap_or(u16::MAX);
+        let wide = u16::try_from(text::width(&bar.label)).unwrap_or(u16::MAX);
+        // It may reach back over a gap, not over the bar before it.
+        let before = match i.checked_sub(1).and_then(|i| bars.get(i)) {
+            Some(before) => scale.eighths(before.from) / 8 + 1,
+            None => 0,
+        };
+        let x = from.min(end.saturating_sub(wide));
+        if wide > end || i64::from(x) < before {
             continue;
         }
+        end = x.saturating_sub(1);
+        places.push((x, bar));
+    }
+    for (x, bar) in places {
         let meaning = match bar.progress {
             Progress::Running => Meaning::Text,
             _ => Meaning::Muted,
         };
-        let words = text::clip(&bar.label, usize::from(room));
-        free = canvas.say(area, x, 0, &words, meaning).saturating_add(1);
+        canvas.say(area, x, 0, &bar.label, meaning);
     }
 }
 
@@ -139,7 +153,7 @@ fn bar_style(canvas: &Canvas, bar: &Bar, now: Ms) -> Style {
     }
 }
 
-fn one(canvas: &mut Canvas, area: Rect, bar: &Bar, scale: &Scale, now: Ms, labels: bool) {
+fn one(canvas: &mut Canvas, area: Rect, bar: &Bar, scale: &Scale, now: Ms) {
     let style = bar_style(canvas, bar, now);
     let from = scale.eighths(bar.from);
     // One eighth is left free at the end, so that two bars that meet are seen as two.
@@ -166,38 +180,26 @@ fn one(canvas: &mut Canvas, area: Rect, bar: &Bar, scale: &Scale, now: Ms, label
         };
         canvas.dot(area.x + left + i, area.y, glyph, style);
     }
-    if labels {
-        let past = scale
-            .column(now)
-            .map_or(0, |x| (x + 1).saturating_sub(left));
-        let skip = if bar.progress == Progress::Running && past < columns {
-            past
-        } else {
-            0
-        };
-        let room = Rect {
-            x: area.x + left + skip,
-            width: columns - skip,
-            ..area
-        };
-        label(canvas, room, bar, style);
-    }
 }
 
-fn label(canvas: &mut Canvas, bar_area: Rect, bar: &Bar, style: Style) {
-    let wide = text::width(&bar.label);
-    if wide == 0 || usize::from(bar_area.width) < wide + 3 {
+/// Writes a bar's name on it, where from its beginning to `to` there is room for all of it.
+fn label(canvas: &mut Canvas, area: Rect, bar: &Bar, to: Ms, scale: &Scale, now: Ms) {
+    let column = |at: Ms| u16::try_from(scale.eighths(at) / 8).unwrap_or(u16::MAX);
+    let (mut left, right) = (column(bar.from), column(to));
+    if bar.progress == Progress::Running && now > Ms::MIN && column(now) < right {
+        // What is past of it is grey.
+        left = left.max(column(now).saturating_add(1));
+    }
+    let wide = u16::try_from(text::width(&bar.label)).unwrap_or(u16::MAX);
+    // A cell of the bar is seen at each side.
+    if wide == 0 || right.saturating_sub(left) < wide.saturating_add(3) {
         return;
     }
-    let room = Rect {
-        x: bar_area.x + 1,
-        width: bar_area.width - 2,
-        ..bar_area
-    };
     let under = if bar.hands {
         Modifier::REVERSED
     } else {
         Modifier::UNDERLINED
     };
-    canvas.put(room, 0, 0, &bar.label, style.add_modifier(under));
+    let style = bar_style(canvas, bar, now).add_modifier(under);
+    canvas.put(area, left + 1, 0, &bar.label, style);
 }

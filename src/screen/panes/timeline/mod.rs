@@ -3,6 +3,7 @@
 pub mod bars;
 pub mod heat;
 pub mod scale;
+pub mod served;
 
 use ratatui::layout::Rect;
 
@@ -19,15 +20,16 @@ use crate::{
     },
 };
 
-/// How many rows the pane would like: the clock, the lanes, the ovens.
-pub fn wanted(board: &Board, ui: &Ui) -> u16 {
+/// How many rows the pane would like: the clock, the courses, the lanes, the ovens. `named`: with the names of bars above
+/// them.
+pub fn wanted(board: &Board, ui: &Ui, named: bool) -> u16 {
     let lanes = if ui.by_place {
         bars::places(board).len()
     } else {
         board.lanes.len()
     };
-    let lanes = lanes * if ui.compares() { 2 } else { 1 };
-    u16::try_from(1 + lanes + board.ovens.len()).unwrap_or(u16::MAX)
+    let lanes = lanes * if ui.compares() || named { 2 } else { 1 };
+    u16::try_from(2 + lanes + board.ovens.len()).unwrap_or(u16::MAX)
 }
 
 /// What the timeline shows: from a little before now to the last course, at most six hours at once.
@@ -99,6 +101,9 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
     let ovens = u16::try_from(board.ovens.len()).unwrap_or(u16::MAX);
     let ovens = if over { 0 } else { ovens.min(area.height - 1) };
     let room = area.height - 1 - ovens;
+    // The courses have a row if the lanes that come first leave one.
+    let courses = u16::from(room >= 4 && !board.courses.is_empty());
+    let room = room - courses;
     let compares = ui.compares();
     let each = if compares { 2 } else { 1 };
     let rows = bars::fitting(rows, usize::from(room / each), now);
@@ -109,7 +114,16 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
     } else {
         1
     };
-    let mut y = 1;
+    if courses > 0 {
+        name(canvas, names, 1, "courses", Meaning::Muted);
+        let line = Rect {
+            y: chart.y + 1,
+            height: 1,
+            ..chart
+        };
+        served::draw(canvas, line, &board.courses, &scale, &clock);
+    }
+    let mut y = 1 + courses;
     for row in &rows {
         let line = |y: u16| Rect {
             y: chart.y + y,
