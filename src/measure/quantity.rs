@@ -15,8 +15,8 @@ use thiserror::Error;
 use super::Ratio;
 pub use super::grammar::parse;
 pub(crate) use super::grammar::read;
-use super::number;
 use super::unit::{Dimension, Unit};
+use super::{number, print};
 
 /// How much of an ingredient.
 #[allow(clippy::large_enum_variant)] // nearly all are measured
@@ -100,18 +100,40 @@ impl Amount {
 
 impl Quantity {
     /// The quantity for `factor` times as many servings, exactly; `None` if the numbers are beyond any kitchen.
-    /// A remark with a number in it ("(14 oz)") is true of the amount as written only, and falls away.
+    /// A remark that says the same in another unit ("/ 280 g") follows; any other with a number in it is true of
+    /// the amount as written only, and falls away.
     pub fn times(&self, factor: Ratio) -> Option<Quantity> {
-        let remark = self
-            .remark
-            .clone()
-            .filter(|r| factor == Ratio::from_integer(1) || !has_number(r));
+        let remark = match &self.remark {
+            Some(text) if factor != Ratio::from_integer(1) && has_number(text) => {
+                self.twin().and_then(|(open, twin, close)| {
+                    Some(format!(
+                        "{open}{}{close}",
+                        print::quantity(&twin.times(factor)?)
+                    ))
+                })
+            }
+            remark => remark.clone(),
+        };
         Some(Quantity {
             lo: self.lo.checked_mul(&factor)?,
             hi: self.hi.checked_mul(&factor)?,
             remark,
             ..self.clone()
         })
+    }
+
+    /// The remark, if it says the amount again in another unit ("/ 280 g", "(120 ml)"), with the signs around it.
+    /// What is counted has none: "2 (200 g)" may be so much each, or in all.
+    pub fn twin(&self) -> Option<(&'static str, Quantity, &'static str)> {
+        let poured =
+            |q: &Quantity| matches!(q.dimension(), Some(Dimension::Mass | Dimension::Volume));
+        let remark = self.remark.as_deref().filter(|_| poured(self))?.trim();
+        let (open, inner, close) = match remark.strip_prefix('(') {
+            Some(inner) => ("(", inner.strip_suffix(')')?, ")"),
+            None => ("/ ", remark.strip_prefix('/')?, ""),
+        };
+        let (twin, rest) = read(inner.trim()).ok()??;
+        (poured(&twin) && rest.trim().is_empty()).then_some((open, twin, close))
     }
 
     /// The unit, if it is a standard one.

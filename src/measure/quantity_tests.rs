@@ -170,7 +170,12 @@ fn kitchen_amounts() {
         ("1 lb", (5, 4), "1 1/4 lb"),
         ("1 lb", (7, 6), "1 lb 2 1/2 oz"),
         ("400 g (14 oz)", (1, 1), "400 g (14 oz)"),
-        ("400 g (14 oz)", (2, 1), "800 g"),
+        ("400 g (14 oz)", (2, 1), "800 g (28 oz)"),
+        ("8 oz/225 grams", (5, 4), "10 oz / 280 g"),
+        ("1/2 cup (120 ml)", (2, 1), "1 cup (240 ml)"),
+        // As much each, or in all: nobody knows.
+        ("2 (200 g)", (2, 1), "4"),
+        ("200 g (2 large)", (2, 1), "400 g"),
         ("9 fl oz", (1, 16), "9/16 fl oz"),
         ("to taste", (3, 1), "to taste"),
         ("2 heaped tbsp", (2, 1), "4 heaped tbsp"),

@@ -6,7 +6,7 @@ use super::Use;
 use crate::measure::quantity::{Amount, Measure, Pieces, Quantity, convert};
 use crate::measure::unit::{Dimension, System, Unit};
 use crate::measure::units::{self, Units};
-use crate::measure::{Ratio, food};
+use crate::measure::{Ratio, food, print};
 
 /// So much of an item in all.
 #[derive(Clone, Debug, PartialEq)]
@@ -99,7 +99,10 @@ fn noun(pieces: &Pieces, item: &str) -> Option<String> {
 
 fn first(index: usize, used: &Use, quantity: &Quantity, weighed: bool) -> Total {
     let mut sum = Quantity {
-        remark: None,
+        remark: quantity
+            .remark
+            .clone()
+            .filter(|_| quantity.twin().is_some()),
         prefix: about(quantity),
         ..quantity.clone()
     };
@@ -155,6 +158,7 @@ fn add(kind: &Kind, total: &mut Total, index: usize, used: &Use, quantity: &Quan
     };
     (total.quantity.lo, total.quantity.hi, total.buy) = (a, b, b);
     total.quantity.prefix = total.quantity.prefix.take().or_else(|| about(quantity));
+    total.quantity.remark = None;
     total.parts.push((index, lo, hi));
     true
 }
@@ -194,28 +198,39 @@ fn rebase(total: &mut Total, from: Unit, to: Unit) -> bool {
 }
 
 impl Total {
-    /// What to buy, in words: pieces are bought whole.
+    /// What to buy, in words: pieces are bought whole, "4 to 5 (3 3/4 to 5 needed)".
     pub fn show(&self, item: &str, note: &str, units: Units) -> String {
-        let whole = self.buy == self.quantity.hi;
-        let mut shown = self.quantity.clone();
-        if !whole {
-            // The pantry has some: the least needed is no longer of use to the shopper.
-            (shown.lo, shown.hi) = (self.buy, self.buy);
-        }
-        if let Measure::Pieces(_) = shown.measure
-            && !shown.hi.is_integer()
+        let wanted = self.wanted();
+        let whole = Quantity {
+            lo: wanted.lo.ceil(),
+            hi: wanted.hi.ceil(),
+            ..wanted.clone()
+        };
+        if let Measure::Pieces(_) = wanted.measure
+            && whole != wanted
         {
-            let up = Quantity {
-                lo: shown.hi.ceil(),
-                hi: shown.hi.ceil(),
-                ..shown.clone()
-            };
-            let needed = crate::measure::print::mixed(shown.hi);
-            return format!(
-                "{} ({needed} needed)",
-                units::show(&Amount::Measured(up), item, note, units)
-            );
+            let needed = print::quantity(&Quantity {
+                prefix: None,
+                measure: Measure::Pieces(Pieces::default()),
+                ..wanted
+            });
+            let whole = units::show(&Amount::Measured(whole), item, note, units);
+            return format!("{whole} ({needed} needed)");
         }
-        units::show(&Amount::Measured(shown), item, note, units)
+        units::show(&Amount::Measured(wanted), item, note, units)
+    }
+
+    /// What is needed, in words, not rounded up to what can be bought.
+    pub(super) fn needed(&self) -> String {
+        print::quantity(&self.wanted())
+    }
+
+    /// The quantity still to buy. Of a range that the pantry has some of, the least is no longer of use to the shopper.
+    fn wanted(&self) -> Quantity {
+        let mut wanted = self.quantity.clone();
+        if self.buy != wanted.hi {
+            (wanted.lo, wanted.hi, wanted.remark) = (self.buy, self.buy, None);
+        }
+        wanted
     }
 }

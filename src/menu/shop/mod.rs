@@ -190,27 +190,32 @@ fn scaled(text: &str, factor: Ratio) -> Amount {
 }
 
 impl Item {
-    /// How much to buy, in words: "1.2 kg", "3 (2 1/2 needed)", "to taste"; empty if no dish says.
+    /// How much to buy, in words: "1.2 kg", "3 (2 1/2 needed)", "about 175 g (31 g + 1 1/4 sticks)", "to taste"; empty
+    /// if no dish says.
     pub fn amount(&self, units: Units) -> String {
         let note = self
             .uses
             .iter()
             .find_map(|u| u.note.as_deref())
             .unwrap_or_default();
-        let wanted = self
+        let wanted: Vec<&Total> = self
             .totals
             .iter()
-            .filter(|total| total.buy > Ratio::from_integer(0));
-        let totals: Vec<String> = wanted
-            .map(|total| total.show(&self.name, note, units))
+            .filter(|total| total.buy > Ratio::from_integer(0))
             .collect();
-        if !totals.is_empty() {
-            return match self.grams() {
-                Some(grams) if totals.len() > 1 => {
-                    format!("{} (about {grams})", totals.join(" + "))
-                }
-                _ => totals.join(" + "),
-            };
+        // One amount to buy where what cannot be added can at least be weighed.
+        if wanted.len() > 1
+            && let Some(grams) = self.grams()
+        {
+            let parts: Vec<String> = wanted.iter().map(|total| total.needed()).collect();
+            return format!("about {grams} ({})", parts.join(" + "));
+        }
+        if !wanted.is_empty() {
+            let parts: Vec<String> = wanted
+                .iter()
+                .map(|total| total.show(&self.name, note, units))
+                .collect();
+            return parts.join(" + ");
         }
         let mut words: Vec<String> = Vec::new();
         for used in &self.uses {
@@ -225,7 +230,7 @@ impl Item {
 }
 
 impl Item {
-    /// What pieces and weights come to in all, where the table of foods knows what a piece weighs.
+    /// What pieces and weights come to in all, rounded up to what a scale is read to, where the table of foods knows what a piece weighs.
     fn grams(&self) -> Option<String> {
         let of = |total: &Total| {
             let grams = food::grams(total.buy, &total.quantity, &self.name, "")?;
@@ -236,7 +241,12 @@ impl Item {
             .iter()
             .filter(|total| total.buy > Ratio::from_integer(0));
         let grams: Ratio = wanted.map(of).sum::<Option<Ratio>>()?;
-        Some(print::value(grams.round(), Unit::Gram))
+        let step = Ratio::from_integer(if grams < Ratio::from_integer(50) {
+            1
+        } else {
+            5
+        });
+        Some(print::value((grams / step).ceil() * step, Unit::Gram))
     }
 }
 

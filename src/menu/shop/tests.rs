@@ -154,7 +154,7 @@ fn pieces_and_weights_stand_in_one_line() {
     assert_eq!(
         bought(vec![a.clone(), b.clone()], 4, ""),
         [
-            "3 + 200 g (about 530 g) onions",
+            "about 530 g (3 + 200 g) onions",
             "2 + 300 g quinces",
             "63 g granulated sugar"
         ]
@@ -215,6 +215,33 @@ fn pieces_are_bought_whole_and_amounts_follow_the_guests() {
             "3 (2 1/2 needed) eggs",
             "nutmeg",
             "to taste salt"
+        ]
+    );
+}
+
+/// A stick of butter is 113.4 g, eight tablespoons of 14.2 g: USDA SR28, NDB 01001.
+#[test]
+fn ranges_of_pieces_are_rounded_up_and_one_amount_leads() {
+    let noodles = dish(
+        "Noodles",
+        4,
+        &[
+            "spring onions | 3 to 4",
+            "cherry tomatoes | 5 to 6",
+            "butter | 25 g",
+            "udon | 8 oz / 225 g",
+            "carrots | 2 to 3",
+        ],
+    );
+    let cake = dish("Cake", 8, &["butter | 2 sticks"]);
+    assert_eq!(
+        bought(vec![noodles, cake], 5, "[have]\ncarrots = 1\n"),
+        [
+            "3 (2 3/4 needed) carrots",
+            "7 to 8 (6 1/4 to 7 1/2 needed) cherry tomatoes",
+            "4 to 5 (3 3/4 to 5 needed) spring onions",
+            "about 175 g (31 g + 1 1/4 sticks) butter",
+            "10 oz / 280 g udon",
         ]
     );
 }
