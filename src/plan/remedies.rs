@@ -1,6 +1,9 @@
 //! What would help when a course is late, a dish over-kept or a `keeps` broken: the plan made again with one thing
 //! changed, for each thing that can be.
 
+#[cfg(test)]
+mod tests;
+
 use jiff::ZonedDateTime;
 
 use super::{
@@ -17,6 +20,9 @@ use crate::{
 /// No more remedies are named.
 const NAMED: usize = 5;
 
+/// No more of one kind: five helpers would hide the tray that is missing.
+const OF_A_KIND: usize = 2;
+
 /// A helper is asked for one step of at most this many ticks (15 minutes).
 const HELPER: Tick = 30;
 
@@ -30,9 +36,31 @@ pub struct Candidate {
     pub what: String,
     /// The changed problem.
     pub problem: Problem,
-    /// Nothing changes but when it is begun: a longer one is worth naming only if it gains more.
-    pub head_start: bool,
+    /// What kind of change it is.
+    pub kind: Kind,
 }
+
+/// The kinds of what could be changed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// A dish is made ahead.
+    Ahead,
+    /// One more of a vessel.
+    Vessel,
+    /// A cook more, all evening.
+    Cook,
+    /// Somebody takes one step.
+    Helper,
+    /// A longer gap between courses.
+    Gap,
+    /// Two dishes change places.
+    Swap,
+    /// Nothing changes but when it is begun: a longer one is worth naming only if it gains more.
+    HeadStart,
+}
+
+/// A changed session: what was changed, in words, of which kind.
+type Edit = (Kind, String, Session);
 
 /// Everything that could be changed about a meal, without asking whether it helps.
 pub fn candidates(
@@ -42,12 +70,13 @@ pub fn candidates(
     built: &Built,
     solution: &Solution,
 ) -> Vec<Candidate> {
-    let mut edits: Vec<(String, Session)> = Vec::new();
+    let mut edits: Vec<Edit> = Vec::new();
     made_ahead(session, &mut edits);
     vessels(session, built, &mut edits);
     with(
         session,
         &mut edits,
+        Kind::Cook,
         format!("A cook more ({} in all)", session.kitchen.cooks + 1),
         |s| {
             s.kitchen.cooks += 1;
@@ -55,12 +84,12 @@ pub fn candidates(
     );
     gaps(session, built, solution, &mut edits);
     swaps(session, &mut edits);
-    let rebuilt = edits.into_iter().filter_map(|(what, edited)| {
+    let rebuilt = edits.into_iter().filter_map(|(kind, what, edited)| {
         let problem = build(&edited, now, options).ok()?.problem;
         Some(Candidate {
             what,
             problem,
-            head_start: false,
+            kind,
         })
     });
     let mut all: Vec<Candidate> = rebuilt.collect();
@@ -76,7 +105,7 @@ pub fn remedies(
     mut solve: impl FnMut(&Problem) -> Option<Solution>,
 ) -> Vec<Remedy> {
     let worth = |c: &super::schedule::Cost| 1_000_000 * c.broken + 1000 * c.late + 300 * c.over;
-    let mut found: Vec<(i64, Remedy)> = Vec::new();
+    let mut found: Vec<(i64, Kind, Remedy)> = Vec::new();
     // The shorter ones are tried first.
     let mut head_starts = Vec::new();
     for candidate in candidates {
@@ -85,7 +114,7 @@ pub fn remedies(
         };
         let gain = worth(&solution.cost) - worth(&other.cost);
         let minutes = |was: i64, is: i64| (was - is) as f64 / 2.0;
-        if candidate.head_start {
+        if candidate.kind == Kind::HeadStart {
             if head_starts.contains(&gain) {
                 continue;
             }
@@ -94,6 +123,7 @@ pub fn remedies(
         if gain > 0 {
             found.push((
                 gain,
+                candidate.kind,
                 Remedy {
                     what: candidate.what,
                     late_minutes: minutes(solution.cost.late, other.cost.late),
@@ -103,37 +133,44 @@ pub fn remedies(
             ));
         }
     }
-    found.sort_by_key(|(gain, _)| std::cmp::Reverse(*gain));
-    found
-        .into_iter()
-        .map(|(_, remedy)| remedy)
-        .take(NAMED)
-        .collect()
+    found.sort_by_key(|(gain, ..)| std::cmp::Reverse(*gain));
+    let mut kinds: Vec<Kind> = Vec::new();
+    let mut best = Vec::new();
+    for (_, kind, remedy) in found {
+        if best.len() < NAMED && kinds.iter().filter(|k| **k == kind).count() < OF_A_KIND {
+            kinds.push(kind);
+            best.push(remedy);
+        }
+    }
+    best
 }
 
 fn with(
     session: &Session,
-    edits: &mut Vec<(String, Session)>,
+    edits: &mut Vec<Edit>,
+    kind: Kind,
     what: String,
     edit: impl FnOnce(&mut Session),
 ) {
     let mut edited = session.clone();
     edit(&mut edited);
-    edits.push((what, edited));
+    edits.push((kind, what, edited));
 }
 
-fn made_ahead(session: &Session, edits: &mut Vec<(String, Session)>) {
+fn made_ahead(session: &Session, edits: &mut Vec<Edit>) {
     for dish in &session.dishes {
         let possible = dish.steps.iter().any(|s| s.ahead.is_some());
         if possible && !session.ahead.contains(&dish.id) {
             let what = format!("{} made ahead (ahead = [\"{}\"])", dish.title, dish.id);
-            with(session, edits, what, |s| s.ahead.push(dish.id.clone()));
+            with(session, edits, Kind::Ahead, what, |s| {
+                s.ahead.push(dish.id.clone())
+            });
         }
     }
 }
 
 /// One more of each vessel that two dishes need.
-fn vessels(session: &Session, built: &Built, edits: &mut Vec<(String, Session)>) {
+fn vessels(session: &Session, built: &Built, edits: &mut Vec<Edit>) {
     for (w, name) in built.frame.wares.iter().enumerate() {
         let holds = built
             .problem
@@ -147,7 +184,7 @@ fn vessels(session: &Session, built: &Built, edits: &mut Vec<(String, Session)>)
             continue;
         }
         let what = format!("One more {name} ({} in all)", count + 1);
-        with(session, edits, what, |s| {
+        with(session, edits, Kind::Vessel, what, |s| {
             match s.kitchen.wares.iter_mut().find(|ware| ware.name == *name) {
                 Some(ware) => ware.count += 1,
                 None => s.kitchen.wares.push(Ware {
@@ -170,10 +207,8 @@ fn earlier(
     solution: &Solution,
     all: &mut Vec<Candidate>,
 ) {
-    let late = late_minutes(solution, built);
-    if late == 0 {
-        return;
-    }
+    // What is over-kept or broken needs less: a quarter of an hour may give each its turn.
+    let late = late_minutes(solution, built).max(1);
     for minutes in [round_up(late, 15), 2 * round_up(late, 15)] {
         let start = built.frame.at_ms(-60_000 * minutes);
         let word = if start < *now {
@@ -194,7 +229,7 @@ fn earlier(
             all.push(Candidate {
                 what,
                 problem: built.problem,
-                head_start: true,
+                kind: Kind::HeadStart,
             });
         }
     }
@@ -216,7 +251,7 @@ fn late_minutes(solution: &Solution, built: &Built) -> i64 {
 }
 
 /// A longer gap before each course that is late, by as much as it is later than the one before it.
-fn gaps(session: &Session, built: &Built, solution: &Solution, edits: &mut Vec<(String, Session)>) {
+fn gaps(session: &Session, built: &Built, solution: &Solution, edits: &mut Vec<Edit>) {
     if built.problem.courses.len() != session.courses.len() {
         return;
     }
@@ -232,14 +267,14 @@ fn gaps(session: &Session, built: &Built, solution: &Solution, edits: &mut Vec<(
             continue;
         }
         let what = format!("{} more before {}", spell(minutes), session.courses[k].name);
-        with(session, edits, what, |s| {
+        with(session, edits, Kind::Gap, what, |s| {
             s.courses[k].gap += Ratio::from_integer(i128::from(minutes) * 60)
         });
     }
 }
 
 /// Two dishes of neighbouring courses change places.
-fn swaps(session: &Session, edits: &mut Vec<(String, Session)>) {
+fn swaps(session: &Session, edits: &mut Vec<Edit>) {
     let mut tried = 0;
     for k in 1..session.courses.len() {
         for (a, one) in session.courses[k - 1].dishes.iter().enumerate() {
@@ -256,7 +291,7 @@ fn swaps(session: &Session, edits: &mut Vec<(String, Session)>) {
                         .map_or(id.clone(), |d| d.title.clone())
                 };
                 let what = format!("{} and {} in each other's course", title(one), title(other));
-                with(session, edits, what, |s| {
+                with(session, edits, Kind::Swap, what, |s| {
                     s.courses[k - 1].dishes[a].clone_from(other);
                     s.courses[k].dishes[b].clone_from(one);
                 });
@@ -291,7 +326,7 @@ fn helpers(session: &Session, built: &Built, solution: &Solution, all: &mut Vec<
         all.push(Candidate {
             what,
             problem,
-            head_start: false,
+            kind: Kind::Helper,
         });
     }
 }
@@ -299,99 +334,4 @@ fn helpers(session: &Session, built: &Built, solution: &Solution, all: &mut Vec<
 /// The next multiple of `step` from `n` on.
 fn round_up(n: i64, step: i64) -> i64 {
     n + (-n).rem_euclid(step)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::{
-        menu::Session,
-        plan::{
-            solver::{Engine, Search, Watch},
-            testing::{dish, in_oven, moment, needing, session, step, whole},
-            verify,
-        },
-    };
-
-    /// Stops after so many questions: no clock.
-    struct Count(u32);
-
-    impl Watch for Count {
-        fn stop(&mut self) -> bool {
-            self.0 = self.0.saturating_sub(1);
-            self.0 == 0
-        }
-    }
-
-    fn solve(problem: &Problem) -> Option<Solution> {
-        let solution = Search::new().solve(problem, None, &mut Count(2_000)).ok()?;
-        assert_eq!(verify::solution(problem, &solution), []);
-        Some(solution)
-    }
-
-    fn helped(session: &Session, now: &str) -> Vec<Remedy> {
-        let (now, options) = (moment(now), Options::default());
-        let built = build(session, &now, &options).expect("a problem");
-        let solution = solve(&built.problem).expect("a plan");
-        let all = candidates(session, &now, &options, &built, &solution);
-        remedies(&solution, all, solve)
-    }
-
-    #[test]
-    fn a_second_tray_a_dish_made_ahead_and_a_helper_help_where_they_are_what_is_short() {
-        // Two dishes want the one tray for 40 minutes each: 80 minutes of oven in 60.
-        let bake = |id| needing(in_oven(step(id, (40, 40)), 100, &[]), &[("tray", 1)]);
-        let mut cake = dish("cake", vec![bake("bake")]);
-        cake.steps[0].ahead = Some(whole(86_400));
-        cake.title = "Cake".into();
-        let s = session(vec![cake, dish("bread", vec![bake("bake")])]);
-        let found = helped(&s, "2026-12-21T18:20[Europe/Berlin]");
-        let tray = found
-            .iter()
-            .find(|r| r.what == "One more tray (2 in all)")
-            .expect("a tray helps");
-        // Zero at 18:20, oven warm at 18:27, bread out at 19:07, the cake at 19:47 without a second tray.
-        assert!((tray.late_minutes - 17.0).abs() < 1e-9, "{tray:?}");
-        assert!(
-            found
-                .iter()
-                .any(|r| r.what == "Cake made ahead (ahead = [\"cake\"])")
-        );
-        assert!(
-            found.iter().all(|r| !r.what.contains("cook")),
-            "hands are not what is short: {found:?}"
-        );
-    }
-
-    #[test]
-    fn hands_for_a_quarter_of_an_hour_help_a_cook_who_has_two() {
-        let s = session(vec![
-            dish("a", vec![step("chop", (15, 15))]),
-            dish("b", vec![step("whip", (15, 15))]),
-        ]);
-        let found = helped(&s, "2026-12-21T19:10[Europe/Berlin]");
-        assert!(
-            found
-                .iter()
-                .any(|r| r.what.starts_with("A helper for 15 min") && r.late_minutes == 10.0),
-            "{found:?}"
-        );
-        assert!(found.iter().any(|r| r.what == "A cook more (2 in all)"));
-    }
-
-    #[test]
-    fn beginning_earlier_helps_and_says_whether_there_is_still_time() {
-        let mut s = session(vec![dish("a", vec![step("stir", (60, 60))])]);
-        s.start = Some(Moment::Clock(jiff::civil::time(19, 0, 0, 0)));
-        let found = helped(&s, "2026-12-21T12:00[Europe/Berlin]");
-        assert_eq!(
-            found.first().map(|r| r.what.as_str()),
-            Some("Beginning 30 min earlier, at 18:30")
-        );
-        let then = helped(&s, "2026-12-21T19:00[Europe/Berlin]");
-        assert_eq!(
-            then.first().map(|r| r.what.as_str()),
-            Some("Having begun 30 min earlier, at 18:30")
-        );
-    }
 }
