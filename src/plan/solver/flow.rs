@@ -16,6 +16,15 @@ enum State {
     Upper,
 }
 
+/// What is looked at to find an arc that is violated: together in memory, because all are looked at all the time.
+#[derive(Clone, Copy, Debug)]
+struct Arc {
+    from: u32,
+    to: u32,
+    gap: i64,
+    state: State,
+}
+
 /// What became of a run.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Outcome {
@@ -35,12 +44,9 @@ pub struct Flow {
     root: usize,
     /// Gap of a constraint that is switched off: less than any two moments can be apart.
     off: i64,
-    from: Vec<u32>,
-    to: Vec<u32>,
-    gap: Vec<i64>,
+    arcs: Vec<Arc>,
     capacity: Vec<i64>,
     flow: Vec<i64>,
-    state: Vec<State>,
     potential: Vec<i64>,
     parent: Vec<u32>,
     pred: Vec<u32>,
@@ -71,12 +77,9 @@ impl Flow {
         let mut flow = Flow {
             root,
             off: -spread - 1,
-            from: Vec::with_capacity(arcs),
-            to: Vec::with_capacity(arcs),
-            gap: Vec::with_capacity(arcs),
+            arcs: Vec::with_capacity(arcs),
             capacity: Vec::with_capacity(arcs),
             flow: Vec::with_capacity(arcs),
-            state: Vec::with_capacity(arcs),
             potential: vec![0; nodes],
             parent: vec![root as u32; nodes],
             pred: vec![NONE; nodes],
@@ -97,7 +100,7 @@ impl Flow {
         for (node, &hi) in latest.iter().enumerate() {
             if node != root {
                 let arc = flow.hard(node, root, -hi);
-                flow.state[arc] = State::Tree;
+                flow.arcs[arc].state = State::Tree;
                 flow.pred[node] = arc as u32;
                 flow.potential[node] = hi;
                 flow.link(node as u32, root as u32);
@@ -127,14 +130,16 @@ impl Flow {
     }
 
     fn push(&mut self, from: usize, to: usize, gap: i64, capacity: i64) -> usize {
-        self.from.push(from as u32);
-        self.to.push(to as u32);
-        self.gap.push(gap);
+        self.arcs.push(Arc {
+            from: from as u32,
+            to: to as u32,
+            gap,
+            state: State::Lower,
+        });
         self.capacity.push(capacity);
         self.flow.push(0);
-        self.state.push(State::Lower);
         self.place.push(NONE);
-        let arc = self.gap.len() - 1;
+        let arc = self.arcs.len() - 1;
         if gap != self.off {
             self.switch(arc, true);
         }
@@ -158,14 +163,14 @@ impl Flow {
     /// Sets the gap of an arc; `None` switches it off.
     pub fn set(&mut self, arc: usize, gap: Option<i64>) {
         let gap = gap.unwrap_or(self.off);
-        let change = gap - self.gap[arc];
+        let change = gap - self.arcs[arc].gap;
         if change != 0 {
             self.value += self.flow[arc] * change;
-            if gap == self.off || self.gap[arc] == self.off {
+            if gap == self.off || self.arcs[arc].gap == self.off {
                 self.switch(arc, gap != self.off);
             }
-            self.gap[arc] = gap;
-            self.stale |= self.state[arc] == State::Tree;
+            self.arcs[arc].gap = gap;
+            self.stale |= self.arcs[arc].state == State::Tree;
         }
     }
 
@@ -187,12 +192,12 @@ impl Flow {
 
     /// Whether an arc is switched on.
     pub fn is_on(&self, arc: usize) -> bool {
-        self.gap[arc] != self.off
+        self.arcs[arc].gap != self.off
     }
 
     /// The gap of an arc as it is set.
     pub fn gap(&self, arc: usize) -> i64 {
-        self.gap[arc]
+        self.arcs[arc].gap
     }
 
     /// The arcs that are switched on.
@@ -223,9 +228,10 @@ impl Flow {
         }
     }
 
+    #[inline]
     fn violation(&self, arc: usize) -> i64 {
-        let (u, v) = (self.from[arc] as usize, self.to[arc] as usize);
-        self.potential[u] + self.gap[arc] - self.potential[v]
+        let arc = &self.arcs[arc];
+        self.potential[arc.from as usize] + arc.gap - self.potential[arc.to as usize]
     }
 
     /// Pivots until optimal, above `limit`, contradictory, or `pivots` are spent.
@@ -277,7 +283,7 @@ impl Flow {
                 at = 0;
             }
             let arc = self.on[at] as usize;
-            let gain = match self.state[arc] {
+            let gain = match self.arcs[arc].state {
                 State::Lower => self.violation(arc),
                 State::Upper => -self.violation(arc),
                 State::Tree => 0,
@@ -296,15 +302,15 @@ impl Flow {
     }
 
     fn rises(&self, node: u32) -> bool {
-        self.from[self.pred[node as usize] as usize] == node
+        self.arcs[self.pred[node as usize] as usize].from == node
     }
 
     /// Sends what fits around the cycle that the arc closes. `false` if that has no end.
     fn pivot(&mut self, arc: usize) -> bool {
-        let forward = self.state[arc] == State::Lower;
+        let forward = self.arcs[arc].state == State::Lower;
         let (first, second) = match forward {
-            true => (self.from[arc], self.to[arc]),
-            false => (self.to[arc], self.from[arc]),
+            true => (self.arcs[arc].from, self.arcs[arc].to),
+            false => (self.arcs[arc].to, self.arcs[arc].from),
         };
         let join = self.join(first, second);
         let mut delta = self.capacity[arc];
@@ -339,7 +345,7 @@ impl Flow {
             if forward { delta } else { -delta },
         );
         match out {
-            None => self.state[arc] = if forward { State::Upper } else { State::Lower },
+            None => self.arcs[arc].state = if forward { State::Upper } else { State::Lower },
             Some((node, on_first)) => {
                 let (inner, outer) = if on_first {
                     (first, second)
@@ -443,12 +449,12 @@ impl Flow {
     /// The arc enters the tree, the one above `cut` leaves; the part below hangs from `inner` anew.
     fn exchange(&mut self, arc: usize, cut: u32, inner: u32, outer: u32) {
         let leaving = self.pred[cut as usize] as usize;
-        self.state[leaving] = if self.flow[leaving] == 0 {
+        self.arcs[leaving].state = if self.flow[leaving] == 0 {
             State::Lower
         } else {
             State::Upper
         };
-        self.state[arc] = State::Tree;
+        self.arcs[arc].state = State::Tree;
         let (mut node, mut above, mut pred) = (inner, outer, arc as u32);
         loop {
             let (old_parent, old_pred) = (self.parent[node as usize], self.pred[node as usize]);
@@ -460,11 +466,13 @@ impl Flow {
             }
             (above, pred, node) = (node, old_pred, old_parent);
         }
-        let shift = match self.from[arc] == inner {
+        let shift = match self.arcs[arc].from == inner {
             // t[outer] = t[inner] + gap
-            true => self.potential[outer as usize] - self.gap[arc] - self.potential[inner as usize],
+            true => {
+                self.potential[outer as usize] - self.arcs[arc].gap - self.potential[inner as usize]
+            }
             false => {
-                self.potential[outer as usize] + self.gap[arc] - self.potential[inner as usize]
+                self.potential[outer as usize] + self.arcs[arc].gap - self.potential[inner as usize]
             }
         };
         self.shift(inner, shift);
@@ -496,10 +504,10 @@ impl Flow {
             while c != NONE {
                 let arc = self.pred[c as usize] as usize;
                 let base = self.potential[node as usize];
-                self.potential[c as usize] = if self.from[arc] == c {
-                    base - self.gap[arc]
+                self.potential[c as usize] = if self.arcs[arc].from == c {
+                    base - self.arcs[arc].gap
                 } else {
-                    base + self.gap[arc]
+                    base + self.arcs[arc].gap
                 };
                 self.stack.push(c);
                 c = self.next[c as usize];

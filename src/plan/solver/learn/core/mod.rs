@@ -241,7 +241,7 @@ impl Core {
             guarded: count as u8,
         };
         self.arcs.push(arc);
-        self.on.push(false);
+        self.on.push(guards.is_empty());
         self.out[2 * from].push(Out {
             target: 2 * to as u32,
             gap,

@@ -13,7 +13,11 @@ impl Core {
             for k in 0..self.out[side as usize].len() {
                 let Out { target, gap, arc } = self.out[side as usize][k];
                 let value = self.bound[side as usize] + gap;
-                if value > self.bound[target as usize] {
+                if value <= self.bound[target as usize] {
+                    continue;
+                }
+                // One that isn't in force speaks only where it can't hold; when it comes in force it is looked at anew.
+                if self.on[arc as usize] || value + self.bound[(target ^ 1) as usize] > 0 {
                     self.follow(arc, side, target, value)?;
                 }
             }
@@ -47,7 +51,7 @@ impl Core {
 
     /// The arc wants `target >= value`: done if it is in force; a last open guard is false if that cannot be.
     fn follow(&mut self, arc: u32, source: Side, target: Side, value: i64) -> Done {
-        let a = self.arcs[arc as usize];
+        let a = &self.arcs[arc as usize];
         let mut open = None;
         for &g in &a.guards[..a.guarded as usize] {
             if !self.is_true(g) {
@@ -71,6 +75,7 @@ impl Core {
             return Ok(());
         }
         let start = self.store.len() as u32;
+        let a = *a;
         self.store.push(Lit {
             side: source,
             value: 1 - a.gap - other,
