@@ -1,6 +1,7 @@
 //! `import`, from outside: schema.org's own examples, and pages as broken as pages are.
 
 mod steps;
+mod words;
 
 use std::io::Write;
 use std::process::{Command, Output, Stdio};

@@ -9,9 +9,17 @@ use super::{lenient, microdata};
 #[derive(Debug, Default)]
 pub(super) struct Found {
     /// Its values, JSON-LD first.
-    pub values: Vec<Value>,
-    /// What is to be said about how they were read.
-    pub notes: Vec<String>,
+    pub values: Vec<Piece>,
+    /// Blocks that could not be read.
+    pub unread: Vec<String>,
+}
+
+/// One value of a text.
+#[derive(Debug)]
+pub(super) struct Piece {
+    pub value: Value,
+    /// What is to be said about how it was read.
+    pub note: Option<String>,
 }
 
 /// The values of a page or of bare JSON.
@@ -38,23 +46,23 @@ pub(super) fn objects(text: &str) -> Found {
             add(&mut found, &script.text().collect::<String>(), index + 1);
         }
     }
-    found.values.extend(microdata::items(&page));
+    let items = microdata::items(&page).into_iter();
+    found
+        .values
+        .extend(items.map(|value| Piece { value, note: None }));
     found
 }
 
 fn add(found: &mut Found, text: &str, block: usize) {
     match lenient::parse(text) {
         Some((value, mended)) => {
-            if mended {
-                found.notes.push(format!(
-                    "the JSON of block {block} was not valid and has been mended"
-                ));
-            }
-            found.values.push(value);
+            let note = mended
+                .then(|| format!("the JSON of block {block} was not valid and has been mended"));
+            found.values.push(Piece { value, note });
         }
         None if text.trim().is_empty() => {}
         None => found
-            .notes
+            .unread
             .push(format!("the JSON of block {block} could not be read")),
     }
 }

@@ -61,18 +61,21 @@ pub struct Instruction {
 /// Every recipe of what was found, wherever it is nested, in order.
 pub(super) fn all(found: &Found) -> Vec<Recipe> {
     let mut objects = Vec::new();
-    for value in &found.values {
-        gather(value, &mut objects);
+    for piece in &found.values {
+        let mut inside = Vec::new();
+        gather(&piece.value, &mut inside);
+        objects.extend(inside.into_iter().map(|object| (object, &piece.note)));
     }
     let ids: Ids<'_> = objects
         .iter()
-        .filter(|o| o.len() > 1)
-        .filter_map(|o| Some((o.get("@id")?.as_str()?, *o)))
+        .filter(|(o, _)| o.len() > 1)
+        .filter_map(|(o, _)| Some((o.get("@id")?.as_str()?, *o)))
         .collect();
     let mut recipes: Vec<Recipe> = Vec::new();
-    for object in objects.iter().filter(|o| is_recipe(o)) {
+    for (object, note) in objects.iter().filter(|(o, _)| is_recipe(o)) {
         let mut recipe = read(object, &ids);
-        recipe.unused.extend(found.notes.iter().cloned());
+        recipe.unused.extend((*note).clone());
+        recipe.unused.extend(found.unread.iter().cloned());
         // The same recipe as JSON-LD and as microdata is one: the fuller account of it counts.
         match recipes.iter_mut().find(|r| r.title == recipe.title) {
             Some(known) if known.weight() < recipe.weight() => *known = recipe,
@@ -93,8 +96,8 @@ impl Recipe {
 /// "; there is a HowTo": what else the text describes.
 pub(super) fn other_types(found: &Found) -> String {
     let mut objects = Vec::new();
-    for value in &found.values {
-        gather(value, &mut objects);
+    for piece in &found.values {
+        gather(&piece.value, &mut objects);
     }
     let mut names: Vec<String> = objects
         .iter()
@@ -104,8 +107,7 @@ pub(super) fn other_types(found: &Found) -> String {
     names.sort();
     names.dedup();
     names.truncate(5);
-    let unread = found.notes.iter().find(|n| n.contains("could not be read"));
-    match (names.is_empty(), unread) {
+    match (names.is_empty(), found.unread.first()) {
         (false, _) => format!(" (it describes: {})", names.join(", ")),
         (true, Some(note)) => format!(" ({note})"),
         (true, None) => String::new(),
@@ -147,11 +149,14 @@ const KNOWN: &[&str] = &[
     "type",
     "name",
     "headline",
+    "title",
     "author",
     "url",
     "mainEntityOfPage",
     "recipeYield",
     "yield",
+    "servings",
+    "serves",
     "prepTime",
     "cookTime",
     "performTime",
@@ -172,6 +177,7 @@ pub(super) fn read(object: &Map<String, Value>, ids: &Ids<'_>) -> Recipe {
     let mut recipe = Recipe {
         title: text("name")
             .or_else(|| text("headline"))
+            .or_else(|| text("title"))
             .unwrap_or_else(|| "Untitled dish".to_owned()),
         author: list(get(object, "author"))
             .into_iter()
@@ -184,6 +190,13 @@ pub(super) fn read(object: &Map<String, Value>, ids: &Ids<'_>) -> Recipe {
         .flat_map(|n| list(get(object, n)))
         .filter_map(quantity)
         .collect();
+    // Plain JSON has other names for it, and then means servings.
+    for value in ["servings", "serves"]
+        .iter()
+        .flat_map(|n| list(get(object, n)))
+    {
+        recipe.yields.extend(quantity(value).map(servings));
+    }
     recipe.prep = time(object, "prepTime", &mut recipe.unused);
     recipe.cook = time(object, "cookTime", &mut recipe.unused)
         .or_else(|| time(object, "performTime", &mut recipe.unused));
@@ -222,6 +235,15 @@ pub(super) fn read(object: &Map<String, Value>, ids: &Ids<'_>) -> Recipe {
             .push(format!("properties: {}", clean(&unused.join(", "))));
     }
     recipe
+}
+
+/// A bare number of servings with its noun.
+fn servings(said: String) -> String {
+    if said.chars().all(|c| c.is_ascii_digit()) {
+        format!("{said} servings")
+    } else {
+        said
+    }
 }
 
 fn author(value: &Value, ids: &Ids<'_>) -> Option<String> {

@@ -161,6 +161,7 @@ fn cut(sentence: &str) -> Option<usize> {
                 && !beside
                 && !same
                 && before.split(' ').count() > 2
+                && !only_the_heat(&before)
                 && phrases::work(&normal) != Work::Hob
             {
                 best = Some(best.map_or(at, |b: usize| b.min(at)));
@@ -168,6 +169,16 @@ fn cut(sentence: &str) -> Option<usize> {
         }
     }
     best
+}
+
+/// "Lower the heat and simmer": turning the knob is no work of its own.
+fn only_the_heat(before: &str) -> bool {
+    let turns = ["lower", "reduce", "turn", "raise", "increase"];
+    let verb = before.split(' ').next().unwrap_or_default();
+    turns.contains(&verb)
+        && before.split(' ').count() <= 6
+        && phrases::says(before, &["heat", "flame"])
+        && !before.contains([',', '.'])
 }
 
 /// Without "1. " or "Step 1:" before it.

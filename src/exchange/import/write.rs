@@ -3,6 +3,7 @@
 use super::NotImported;
 use super::ingredient::{self, Split};
 use super::node::is_hidden;
+use super::phrases;
 use super::recipe::{Recipe, Written};
 use super::step::{self, How, Proposal, Step};
 use crate::measure::quantity::{self, Measure};
@@ -18,11 +19,13 @@ pub(super) fn dish(recipe: &Recipe, others: &[&str]) -> Result<String, NotImport
         if let Written::Line(text) = written
             && split.is_empty()
         {
-            heading = Some(text);
+            if let Some(empty) = heading.replace(text) {
+                unused.push(format!("among the ingredients: \"{empty}\""));
+            }
         }
         // The first of a group carries the heading.
-        if let (Some(first), Some(text)) = (split.first_mut(), heading.take()) {
-            first.heading = Some(text.clone());
+        if let Some(first) = split.first_mut() {
+            first.heading = heading.take().cloned();
         }
         ingredients.extend(split);
     }
@@ -134,7 +137,9 @@ fn head(recipe: &Recipe, unused: &mut Vec<String>) -> String {
 /// The servings, if a yield says so: "Serves 4 to 6" is for the fewer.
 fn serves(yields: &[String]) -> Option<(String, How, String)> {
     let number = |text: &str| {
-        let start = text.find(|c: char| c.is_ascii_digit())?;
+        let start = text
+            .find(|c: char| c.is_ascii_digit())
+            .or_else(|| number_word(text))?;
         let (q, rest) = quantity::read(text.get(start..)?).ok()??;
         let bare = matches!(&q.measure, Measure::Pieces(p) if p.noun.is_none());
         let rest = if bare {
@@ -170,6 +175,18 @@ fn serves(yields: &[String]) -> Option<(String, How, String)> {
             .find(|y| number(y).is_some_and(|(_, rest)| rest.is_empty()))?;
         Some((number(bare)?.0, How::Likely, bare.clone()))
     })
+}
+
+/// Where a number stands as a word: "serves four". "A" and "one" are none.
+fn number_word(text: &str) -> Option<usize> {
+    const WORDS: &[&str] = &[
+        "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve",
+    ];
+    let lower = text.to_ascii_lowercase();
+    WORDS
+        .iter()
+        .filter_map(|word| phrases::place(&lower, word))
+        .min()
 }
 
 fn one_ingredient(ingredient: &Split) -> String {

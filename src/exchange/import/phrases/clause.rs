@@ -22,9 +22,14 @@ pub(in crate::exchange::import) fn cue(text: &str) -> Option<String> {
         ", approx",
         ", stirring",
         ", turning",
+        ", another",
+        " and reaches",
+        " or reaches",
     ]
     .iter()
     .filter_map(|w| low.find(w))
+    .chain(reading_at(&low))
+    .chain(number_at(&low))
     .min()
     .unwrap_or(rest.len());
     let cue = rest
@@ -43,6 +48,47 @@ pub(in crate::exchange::import) fn cue(text: &str) -> Option<String> {
     ];
     (!cue.is_empty() && cue.len() <= 120 && !empty.contains(&cue.to_ascii_lowercase().as_str()))
         .then(|| cue.to_owned())
+}
+
+/// What is read off a thermometer has its own place in a step.
+const READINGS: &[&str] = &[
+    "thermometer",
+    "a thermometer",
+    "an instant-read",
+    "an instant read",
+    "a meat thermometer",
+    "a probe",
+    "the probe",
+    "the internal",
+    "an internal",
+    "internal temp",
+    "the core",
+    "it registers",
+    "it reaches",
+];
+
+/// Whether a cue is a thermometer's reading and no more.
+pub(in crate::exchange::import) fn is_reading(cue: &str) -> bool {
+    let lower = cue.to_ascii_lowercase();
+    READINGS.iter().any(|words| lower.starts_with(words))
+}
+
+/// Where a thermometer's reading follows the cue: "tender and a thermometer reads 74 C".
+fn reading_at(low: &str) -> Option<usize> {
+    [" and ", " or ", ", "]
+        .iter()
+        .flat_map(|link| low.match_indices(link).map(|(at, _)| (at, at + link.len())))
+        .filter(|(_, after)| low.get(*after..).is_some_and(is_reading))
+        .map(|(at, _)| at)
+        .min()
+}
+
+/// Where a number follows a comma: "tender, 25 minutes".
+fn number_at(low: &str) -> Option<usize> {
+    low.match_indices(", ").map(|(at, _)| at).find(|at| {
+        low.get(at + 2..)
+            .is_some_and(|rest| rest.starts_with(|c: char| c.is_numeric()))
+    })
 }
 
 /// "Meanwhile, ..." and "While the rice cooks, ...": the words that say so, and the work that is left without them.

@@ -34,6 +34,7 @@ pub(in crate::exchange::import) fn heats(text: &str) -> Vec<Heat> {
         match found.last_mut() {
             Some(last)
                 if index - last.word <= 4
+                    && !(last.inside && heat.inside && last.scale() == heat.scale())
                     && text
                         .get(last.at..*at)
                         .is_some_and(|t| !t.contains(". ") && !t.contains("then")) =>
@@ -57,7 +58,9 @@ pub(in crate::exchange::import) fn heats(text: &str) -> Vec<Heat> {
 fn is_inside(before: &str) -> bool {
     const READ: &[&str] = &[
         "registers",
+        "register",
         "reads",
+        "reaches",
         "internal temperature",
         "internal temp",
         "core temperature",
@@ -65,7 +68,14 @@ fn is_inside(before: &str) -> bool {
     let clause = before.rsplit(['.', ';']).next().unwrap_or(before);
     let mut near = clause.split_whitespace().rev().take(6).collect::<Vec<_>>();
     near.reverse();
-    says(&near.join(" "), READ)
+    let near = near.join(" ");
+    says(&near, READ) && !says(&near, &["oven", "oil", "fat"])
+}
+
+impl Heat {
+    fn scale(&self) -> Option<char> {
+        self.text.chars().next_back()
+    }
 }
 
 /// The temperature that a word begins; `before`: the text up to it.

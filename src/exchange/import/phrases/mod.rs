@@ -8,7 +8,7 @@ mod time;
 mod ware;
 mod work;
 
-pub(super) use clause::{beside, cue};
+pub(super) use clause::{beside, cue, is_reading};
 pub(super) use heat::{Heat, heats};
 pub(super) use time::{About, Time, times};
 pub(super) use ware::wares;
@@ -18,7 +18,8 @@ pub(super) use work::{Work, comes_to_the_boil, work};
 pub(super) fn normal(text: &str) -> String {
     let text = text
         .replace(['°', 'º', '˚'], " deg ")
-        .replace(['\u{a0}', '\u{202f}'], " ");
+        .replace(['\u{a0}', '\u{202f}'], " ")
+        .replace(['~', '≈'], "");
     let text = text.to_ascii_lowercase();
     ["minute", "hour", "second", "min", "hr"]
         .iter()

@@ -3,6 +3,8 @@
 use super::{ENDS, says, words};
 use crate::measure::Ratio;
 use crate::measure::duration::DurationRange;
+use crate::measure::quantity::{self, Measure};
+use crate::measure::unit::Unit;
 
 /// What a duration in a text is about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -15,6 +17,10 @@ pub(in crate::exchange::import) enum About {
     Moment,
     /// "for up to 3 days": how long it keeps.
     Keeping,
+    /// The other choice to the one before it: "or overnight".
+    Other,
+    /// "15 minutes per 500 g": for so many grams.
+    Rate(Ratio),
 }
 
 /// A duration in a text.
@@ -40,7 +46,7 @@ pub(in crate::exchange::import) fn times(text: &str) -> Vec<Time> {
         if let Some((range, phrase)) = vague(text.get(at..).unwrap_or_default()) {
             found.push(Time {
                 range,
-                about: if other { About::Moment } else { About::Length },
+                about: if other { About::Other } else { About::Length },
                 words: phrase.to_owned(),
                 at,
                 vague: true,
@@ -62,7 +68,7 @@ pub(in crate::exchange::import) fn times(text: &str) -> Vec<Time> {
                 let before = text.get(..at).unwrap_or_default();
                 let (range, about) = meaning(range, before, after);
                 let about = match about {
-                    About::Length if other => About::Moment,
+                    About::Length if other => About::Other,
                     about => about,
                 };
                 let words = candidate.trim_end_matches(ENDS).to_owned();
@@ -154,6 +160,26 @@ fn vague(text: &str) -> Option<(DurationRange, &'static str)> {
     Some((range, words))
 }
 
+/// The grams of "per 500g", "a pound", "for every kilo".
+fn rate(after: &str) -> Option<Ratio> {
+    let per = ["per ", "for every ", "for each "]
+        .iter()
+        .find_map(|words| after.strip_prefix(words))
+        .or_else(|| {
+            let bare = after.strip_prefix("a ")?;
+            bare.starts_with(['p', 'k', 'l']).then_some(bare)
+        })?;
+    let weight = |text: &str| match quantity::read(text) {
+        Ok(Some((q, _))) => match q.measure {
+            Measure::Unit(unit) => quantity::convert(q.lo, unit, Unit::Gram),
+            Measure::Pieces(_) => None,
+        },
+        _ => None,
+    };
+    let grams = weight(per).or_else(|| weight(&format!("1 {per}")))?;
+    (grams > Ratio::from_integer(0)).then_some(grams)
+}
+
 fn meaning(range: DurationRange, before: &str, after: &str) -> (DurationRange, About) {
     let before = before.trim_end();
     let after = after.trim_start_matches(|c: char| c.is_whitespace() || c == ',');
@@ -176,14 +202,23 @@ fn meaning(range: DurationRange, before: &str, after: &str) -> (DurationRange, A
             About::Length,
         );
     }
+    if let Some(grams) = rate(after) {
+        return (range, About::Rate(grams));
+    }
     let day = Ratio::from_integer(24 * 3600);
+    // "It can be made 3 days ahead."
+    let ahead = ["ahead", "in advance", "beforehand"]
+        .iter()
+        .any(|w| after.starts_with(w));
     // "Keep it covered for a day" is a step, "keeps for a day" is none.
     let kept = says(
         before,
         &["keeps", "will keep", "can be kept", "can be stored"],
     ) || (says(before, &["keep", "store"]) || says(after, &["keep", "store"]))
         && says(before, &["airtight", "tin", "container", "fridge"]);
-    let about = if ends(&["every", "each"]) {
+    let about = if ahead {
+        About::Keeping
+    } else if ends(&["every", "each"]) {
         About::Every
     } else if ends(&[
         "up to",

@@ -115,6 +115,29 @@ const NO_OVEN: &[&str] = &[
     "baking parchment",
 ];
 
+/// "Braise in oven until tender": not the pot that is put in there to get hot.
+fn cooks_in_oven(text: &str) -> bool {
+    says(text, &["in oven", "in hot oven", "in preheated oven"])
+        && says(
+            text,
+            &["until", "minute", "minutes", "min", "mins", "hour", "hours"],
+        )
+}
+
+/// "Take the beef out of the fridge 2 hours before cooking".
+fn loses_its_chill(text: &str) -> bool {
+    const OUT: &[&str] = &[
+        "out of the fridge",
+        "out of the refrigerator",
+        "from the fridge",
+        "from the refrigerator",
+        "to room temperature",
+    ];
+    let before = text.split_once("before ").map(|(_, rest)| rest);
+    let verb = before.and_then(|rest| rest.split([' ', ',', '.']).next());
+    says(text, OUT) && verb.is_some_and(|verb| verb.ends_with("ing") || verb == "you")
+}
+
 /// "Reheat for half an hour at 160 C": no pan is set to that.
 fn is_reheated_in_oven(text: &str) -> bool {
     let hot = |heat: &Heat| !heat.inside && heat.celsius >= Ratio::from_integer(100);
@@ -128,6 +151,12 @@ pub(in crate::exchange::import) fn work(text: &str) -> Work {
     let bare = NO_OVEN
         .iter()
         .fold(text.to_owned(), |text, phrase| text.replace(phrase, ""));
+    if loses_its_chill(&bare) {
+        return Work::Wait;
+    }
+    if cooks_in_oven(&bare) {
+        return Work::Oven;
+    }
     if says(&bare, OVEN) && !says(&bare, &["out of the oven", "from the oven"]) {
         return Work::Oven;
     }

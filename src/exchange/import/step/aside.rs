@@ -1,7 +1,7 @@
 //! Sentences that make no step: the oven's lighting, serving, wishes, how long a dish keeps.
 
-use super::{How, Maker, hands, propose};
-use crate::exchange::import::phrases::{self, About, Work};
+use super::{How, Maker, Proposal, hands, propose};
+use crate::exchange::import::phrases::{self, About, Time, Work};
 use crate::measure::duration;
 
 /// A dish that does not wait.
@@ -22,6 +22,35 @@ const COLD: &[&str] = &[
     "chilled",
     "refrigerate",
 ];
+
+fn is_at_once(normal: &str) -> bool {
+    let bare = normal.trim_matches(|c: char| !c.is_alphanumeric());
+    bare.len() < 40 && AT_ONCE.iter().any(|w| bare.starts_with(w))
+}
+
+/// How long the dish keeps, where the sentence says that and is no work.
+fn kept_for(normal: &str) -> Option<Time> {
+    let times = phrases::times(normal);
+    // "Chill for at least 3 hours, or up to 2 days" is a step.
+    let works =
+        times.iter().any(|t| t.about == About::Length) || phrases::work(normal) == Work::Oven;
+    times
+        .into_iter()
+        .find(|t| t.about == About::Keeping && !works)
+}
+
+/// Whether the sentence is said of what was made before it.
+pub(super) fn looks_back(normal: &str) -> bool {
+    is_at_once(normal) || kept_for(normal).is_some()
+}
+
+/// How long a result keeps cold, if the words of a step that waits say so: "chill for 2 hours or up to 2 days".
+pub(super) fn chilled_for(normal: &str, times: &[Time]) -> Option<Proposal> {
+    let time = times.iter().find(|t| t.about == About::Keeping)?;
+    let why = format!("\"{}\"", time.words);
+    (phrases::says(normal, COLD) || phrases::says(normal, &["chill"]))
+        .then(|| propose(duration::print(time.range.lo), How::Likely, why))
+}
 
 impl Maker<'_> {
     /// Whether the sentence is none of the work. What it says is kept. `settled`: no sentence before it is still
@@ -106,7 +135,7 @@ impl Maker<'_> {
         let bare = normal.trim_matches(|c: char| !c.is_alphanumeric());
         let serving =
             bare == "serve" || bare == "enjoy" || bare.starts_with("enjoy ") && bare.len() < 30;
-        let at_once = bare.len() < 40 && AT_ONCE.iter().any(|w| bare.starts_with(w));
+        let at_once = is_at_once(normal);
         if at_once && let Some(last) = self.steps.last_mut() {
             last.keeps = Some(propose("5 min", How::Likely, piece));
         }
@@ -118,17 +147,13 @@ impl Maker<'_> {
     }
 
     fn keeps(&mut self, piece: &str, normal: &str) -> bool {
-        let times = phrases::times(normal);
-        // "Chill for at least 3 hours, or up to 2 days" is a step.
-        let works =
-            times.iter().any(|t| t.about == About::Length) || phrases::work(normal) == Work::Oven;
-        let Some(time) = times.iter().find(|t| t.about == About::Keeping && !works) else {
+        let Some(time) = kept_for(normal) else {
             return false;
         };
         let Some(last) = self.steps.last_mut() else {
             return false;
         };
-        if phrases::says(normal, COLD) {
+        if phrases::says(normal, COLD) || phrases::says(normal, &["ahead", "in advance"]) {
             last.ahead = Some(propose(duration::print(time.range.lo), How::Likely, piece));
         }
         self.unused.push(format!("\"{piece}\""));

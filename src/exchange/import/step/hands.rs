@@ -21,19 +21,39 @@ pub(super) fn core(normal: &str, heats: &[Heat]) -> Option<Proposal> {
             "in the center",
             "thickest part",
             "registers",
+            "register",
+            "reads",
+            "reaches",
+            "probe",
         ],
     ) {
         return None;
     }
     let hundred = Ratio::from_integer(100);
-    let heat = heats
+    let named: Vec<&Heat> = heats
         .iter()
-        .rev()
-        .find(|h| h.celsius < hundred && (h.inside || !h.unsure) && !h.text.contains("to"))?;
-    let (how, why) = if heat.unsure {
-        (How::Guess, "the recipe names no scale")
+        .filter(|h| h.celsius < hundred && (h.inside || !h.unsure) && !h.text.contains("to"))
+        .collect();
+    let last = *named.last()?;
+    // "50 C for rare, 60 C for medium": which one is the cook's to say; the hottest is the most careful.
+    let several = named.iter().filter(|h| h.inside).count() > 1;
+    let heat = if several {
+        named.iter().copied().max_by_key(|h| h.celsius)?
     } else {
-        (How::Likely, "the temperature inside that the step names")
+        last
+    };
+    let (how, why) = if several {
+        let all: Vec<&str> = named.iter().map(|h| h.text.as_str()).collect();
+        let why = format!(
+            "the hottest of those that the step names: {}",
+            all.join(", ")
+        );
+        (How::Guess, why)
+    } else if heat.unsure {
+        (How::Guess, "the recipe names no scale".to_owned())
+    } else {
+        let why = "the temperature inside that the step names";
+        (How::Likely, why.to_owned())
     };
     Some(propose(heat.text.clone(), how, why))
 }

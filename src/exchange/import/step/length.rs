@@ -1,10 +1,11 @@
 //! How long a step takes.
 
 use super::{How, Maker, Proposal, Step, propose};
+use crate::exchange::import::ingredient::Split;
 use crate::exchange::import::phrases::{self, About, Time, Work};
 use crate::measure::quantity::{self, Measure};
 use crate::measure::unit::{Dimension, Unit};
-use crate::measure::{Ratio, duration};
+use crate::measure::{self, Ratio, duration};
 
 /// A proposed length.
 pub(super) struct Length {
@@ -16,18 +17,18 @@ pub(super) struct Length {
 }
 
 /// How long a step takes: what its words add up to, else how long its liquid needs to boil, else a guess by the kind
-/// of work. `litres`: what is in the pot, if known.
+/// of work. `litres`: what is in the pot, if known; `joint`: the grams of what "20 minutes per 500 g" is said of.
 pub(super) fn length(
     work: Work,
     normal: &str,
     times: &[Time],
     short: bool,
     litres: Option<Ratio>,
+    joint: Option<Ratio>,
 ) -> Length {
-    let told: Vec<&Time> = times.iter().filter(|t| t.about == About::Length).collect();
     let boils = phrases::comes_to_the_boil(normal);
-    if !told.is_empty() {
-        return told_length(&told, boils);
+    if let Some(told) = told_length(normal, times, boils, joint) {
+        return told;
     }
     if boils && matches!(work, Work::Hob | Work::Hand) {
         return boiling(litres);
@@ -53,28 +54,81 @@ pub(super) fn length(
     }
 }
 
-fn told_length(told: &[&Time], boils: bool) -> Length {
-    let lo = told.iter().map(|t| t.range.lo).sum();
-    let hi = told.iter().map(|t| t.range.hi).sum();
-    let said: Vec<String> = told.iter().map(|t| format!("\"{}\"", t.words)).collect();
-    let how = if told.iter().any(|t| t.vague) {
-        How::Guess
-    } else {
-        How::Likely
-    };
+/// What the words of a step add up to; nothing if they say no length.
+fn told_length(normal: &str, times: &[Time], boils: bool, joint: Option<Ratio>) -> Option<Length> {
+    let (mut lo, mut hi) = (Ratio::default(), Ratio::default());
+    let (mut said, mut left): (Vec<String>, Vec<String>) = Default::default();
+    let mut how = How::Likely;
+    for (index, time) in times.iter().enumerate() {
+        let words = format!("\"{}\"", time.words);
+        let share = match time.about {
+            About::Length => {
+                said.push(words);
+                Ratio::from_integer(1)
+            }
+            // "15 min per 500 g (about 55 min)": the recipe has worked it out.
+            About::Rate(_) if worked_out(normal, time, times.get(index + 1)) => continue,
+            About::Rate(each) => {
+                let Some(grams) = joint else {
+                    left.push(format!("{words} by weight"));
+                    continue;
+                };
+                let kilos = measure::to_f64(grams) / 1000.0;
+                said.push(format!("{words} by weight, {kilos} kg"));
+                how = How::Guess;
+                grams / each
+            }
+            About::Other => {
+                left.push(words);
+                continue;
+            }
+            About::Every | About::Moment | About::Keeping => continue,
+        };
+        lo += time.range.lo * share;
+        hi += time.range.hi * share;
+        if time.vague {
+            how = How::Guess;
+        }
+    }
+    if said.is_empty() {
+        return None;
+    }
     let mut why = said.join(", ");
-    if told.len() > 1 {
+    if said.len() > 1 {
         why.push_str(" together");
+    }
+    if !left.is_empty() {
+        why.push_str(&format!(
+            "; the other way, {}, is left out",
+            left.join(", ")
+        ));
     }
     if boils {
         why.push_str("; the time to come to the boil is not in it");
     }
+    // A time by weight is no whole number of minutes.
+    let minute = Ratio::from_integer(60);
+    let whole = |seconds: Ratio| {
+        if how == How::Guess && seconds > minute {
+            (seconds / minute).ceil() * minute
+        } else {
+            seconds
+        }
+    };
+    let (lo, hi) = (whole(lo), whole(hi));
     let range = duration::DurationRange { lo, hi };
-    Length {
+    Some(Length {
         seconds: lo,
         takes: propose(range.to_string(), how, why),
         timeless: false,
-    }
+    })
+}
+
+/// Whether a time by weight is followed, in brackets, by what it comes to.
+fn worked_out(normal: &str, rate: &Time, next: Option<&Time>) -> bool {
+    next.filter(|next| next.about == About::Length)
+        .and_then(|next| normal.get(rate.at..next.at))
+        .is_some_and(|between| between.contains('(') && !between.contains(". "))
 }
 
 /// From 15 C to 100 C at 1.0 to 1.8 kW into the pot: m c dT / P, with 4.177 kJ/(kg K) for water (Choi and Okos 1986).
@@ -117,6 +171,20 @@ fn boiling(litres: Option<Ratio>) -> Length {
 }
 
 impl Maker<'_> {
+    /// The grams of the ingredient that weighs the most: the joint, or the bird.
+    pub(super) fn heaviest(&self) -> Option<Ratio> {
+        let grams = |split: &Split| match quantity::parse(split.amount.as_deref()?).ok()? {
+            quantity::Amount::Measured(quantity) => match quantity.measure {
+                Measure::Unit(unit) if unit.dimension() == Dimension::Mass => {
+                    quantity::convert(quantity.lo, unit, Unit::Gram)
+                }
+                _ => None,
+            },
+            quantity::Amount::Loose(_) => None,
+        };
+        self.ingredients.iter().filter_map(grams).max()
+    }
+
     /// How much the ingredients of a step are, in litres to a tenth (a kilogram counted as a litre); `None` if there
     /// is hardly anything, or it goes in hot.
     pub(super) fn litres(&self, items: &[String]) -> Option<Ratio> {

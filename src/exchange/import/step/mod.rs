@@ -165,6 +165,9 @@ impl Maker<'_> {
                 None => (None, piece.clone()),
             };
             let normal = phrases::normal(&action);
+            if aside::looks_back(&normal) {
+                self.flush(&mut together, &mut section);
+            }
             if self.aside(&piece, &normal, together.is_empty()) {
                 continue;
             }
@@ -206,7 +209,8 @@ impl Maker<'_> {
         let short = action.split(' ').count() < 8;
         let uses = self.uses(&normal);
         let litres = self.litres(uses.as_ref().map_or(&[], |(items, _)| items));
-        let length = length::length(work, &normal, &times, short, litres);
+        let joint = self.heaviest();
+        let length = length::length(work, &normal, &times, short, litres, joint);
         let core = hands::core(&normal, &heats);
         if work != Work::Oven
             && phrases::says(&normal, &["oven"])
@@ -225,10 +229,14 @@ impl Maker<'_> {
             after: self.after(&normal),
             needs: self.needs(work, &normal),
             oven,
-            until: phrases::cue(text).map(|cue| propose(cue, How::Sure, "")),
+            until: phrases::cue(text)
+                .filter(|cue| core.is_none() || !phrases::is_reading(cue))
+                .map(|cue| propose(cue, How::Sure, "")),
             core,
             keeps: None,
-            ahead: None,
+            ahead: (work == Work::Wait)
+                .then(|| aside::chilled_for(&normal, &times))
+                .flatten(),
             uses,
             part: self.parts.part,
             timeless: length.timeless,

@@ -8,7 +8,7 @@ use crate::measure::noun;
 const ALL_BUT: &[&str] = &[
     "everything but",
     "everything except",
-    "all but",
+    "all but the",
     "all except",
 ];
 
