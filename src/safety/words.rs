@@ -66,6 +66,17 @@ fn singular(word: String) -> String {
     if n > 3 && word.ends_with('s') && !word.ends_with("ss") && !word.ends_with("us") {
         return cut(n - 1);
     }
+    // "brownie" and "quiche" go the way of their plurals.
+    if n > 3 && word.ends_with("ie") {
+        return cut(n - 2) + "y";
+    }
+    if n > 3
+        && ["che", "she", "sse", "xe", "oe"]
+            .iter()
+            .any(|end| word.ends_with(end))
+    {
+        return cut(n - 1);
+    }
     word
 }
 
@@ -218,10 +229,21 @@ mod tests {
     fn accents_case_and_plural_do_not_matter() {
         assert_eq!(
             tokens("Crème FRAÎCHE, 2 tomatoes"),
-            ["creme", "fraiche", "2", "tomato"]
+            ["creme", "fraich", "2", "tomato"]
         );
         assert_eq!(tokens("berries' jus"), ["berry", "jus"]);
         assert_eq!(tokens("Haselnu\u{df}"), ["haselnuss"]);
+        for (one, many) in [
+            ("brownie", "brownies"),
+            ("quiche", "quiches"),
+            ("mousse", "mousses"),
+            ("sloe", "sloes"),
+            ("pie", "pies"),
+            ("axe", "axes"),
+            ("radish", "radishes"),
+        ] {
+            assert_eq!(tokens(one), tokens(many));
+        }
         assert!(tokens(" -- ").is_empty());
     }
 

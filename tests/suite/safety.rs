@@ -101,6 +101,32 @@ fn safe_sessions_raise_no_alarm() {
     assert!(alarms.is_empty(), "{alarms}");
 }
 
+/// A word too much makes the next one be overlooked: what is in order is not even cautioned against.
+#[test]
+fn what_is_in_order_is_left_alone() {
+    for (name, rule) in [
+        ("brownies-a-day-ahead", "lukewarm"),
+        ("brownies-a-day-ahead", "cooling"),
+        ("eggs-bought-hard-boiled", "raw egg"),
+        ("beans-and-belly-at-160", "oven"),
+        ("terrine-in-a-water-bath", "oven"),
+        ("onions-for-the-stew-on-the-board", "board"),
+        ("parsley-that-is-cooked", "board"),
+        ("cucumber-on-a-washed-board", "board"),
+    ] {
+        let all = cases("safe");
+        let file = format!("{name}.toml");
+        let path = &all
+            .iter()
+            .find(|(path, _)| path.ends_with(&file))
+            .unwrap()
+            .0;
+        let findings = safety::lint(&session(path));
+        let found: Vec<_> = findings.iter().filter(|f| f.rule == rule).collect();
+        assert!(found.is_empty(), "{name}: {found:?}");
+    }
+}
+
 /// Every finding says where its limit is from, or that no source was read; none names a source that nobody read.
 #[test]
 fn findings_name_their_sources() {

@@ -4,14 +4,13 @@ use super::{
     finding::{Finding, Severity},
     spoken::shown,
     view::{StepView, View},
-    vocabulary::RAW_FLESH,
+    vocabulary::{RAW_FLESH, SOUS_VIDE},
 };
 use crate::{
     measure::Ratio,
     safety::{Read, Source, Tables, tables::TemperatureRow},
 };
 
-const SOUS_VIDE: &[&str] = &["sous vide", "water bath", "immersion circulator"];
 const STUFFED: &[&str] = &["stuff", "stuffed", "stuffing"];
 const REHEAT: &[&str] = &[
     "reheat*",
@@ -42,6 +41,7 @@ const UNDERDONE: &[&str] = &[
     "raw in the middle",
     "pink and juicy",
     "underdone",
+    "pink juice",
 ];
 const NOT_UNDERDONE: &[&str] = &[
     "rare breed",

@@ -65,12 +65,7 @@ fn same_board(view: &View<'_>, step: &StepView<'_>) -> Option<Finding> {
     {
         return None;
     }
-    let cooked_later = |other: &StepView<'_>| {
-        view.steps
-            .iter()
-            .any(|s| s.dish.id == other.dish.id && s.hot && is_after(view, s, other))
-    };
-    if cooked_later(step) {
+    if cooked_later(view, step) {
         return None;
     }
     let mine = step.boards();
@@ -105,6 +100,31 @@ fn same_board(view: &View<'_>, step: &StepView<'_>) -> Option<Finding> {
         Finding::new(severity, "board", words, vec![Source::practice()])
             .of_step(step.dish, step.step),
     )
+}
+
+/// Whether a later step of the dish heats what this one cuts. One that uses other things heats those; one that says
+/// nothing of what it uses may heat all.
+fn cooked_later(view: &View<'_>, step: &StepView<'_>) -> bool {
+    const EATEN_RAW: &[&str] = &[
+        "raw", "salsa", "salad", "slaw", "garnish", "tartare", "dressing",
+    ];
+    let shares = |later: &StepView<'_>| {
+        let uses = &later.step.uses;
+        uses.is_empty()
+            || uses.iter().any(|item| step.step.uses.contains(item))
+            || step.step.uses.is_empty()
+            || step.step.uses.iter().any(|item| {
+                let name = tokens(item);
+                name.last().is_some_and(|last| later.says(&[last.as_str()]))
+            })
+    };
+    view.steps.iter().any(|later| {
+        later.dish.id == step.dish.id
+            && later.hot
+            && is_after(view, later, step)
+            && shares(later)
+            && (!step.says(EATEN_RAW) || later.says(&["salsa", "salad", "slaw"]))
+    })
 }
 
 /// Whether `later` comes after `earlier`, in whatever dish.

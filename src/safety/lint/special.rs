@@ -7,10 +7,10 @@ use super::{
     vocabulary::RAW_FLESH,
 };
 use crate::{
-    measure::{Ratio, duration},
+    measure::{Ratio, dial::celsius_mark, duration},
     menu::Hands,
     safety::{
-        Source, Tables,
+        Limit, Source, Tables,
         words::{says, tokens},
     },
 };
@@ -86,7 +86,7 @@ fn kidney_beans(view: &View<'_>, dish: &str) -> Option<Finding> {
     }
     let says_dry = |i: &crate::menu::Ingredient| {
         let line = tokens(&format!("{} {}", i.item, i.note.as_deref().unwrap_or("")));
-        says(&line, &["kidney bean", "borlotti bean"])
+        says(&line, &["kidney bean", "red bean", "borlotti bean"])
             && says(&line, &["dry", "dried", "soaked", "raw"])
     };
     let dry = soaked || slow || ingredients.iter().any(says_dry);
@@ -229,11 +229,16 @@ fn cool_oven(step: &StepView<'_>) -> Option<Finding> {
     let rows = &Tables::get().temperatures.oven;
     let advised = rows.iter().max_by_key(|row| row.limit.celsius())?;
     let lowest = rows.iter().min_by_key(|row| row.limit.celsius())?;
-    if advised.limit.reached_by(hottest) {
+    // A dial says 160 C for 325 F, and 120 C for 250 F.
+    let reached = |limit: Limit| {
+        let mark = Ratio::from_integer(celsius_mark(limit.celsius()));
+        limit.reached_by(hottest) || hottest >= mark
+    };
+    if reached(advised.limit) {
         return None;
     }
     let blind = step.core().is_none() && !step.says(TENDER);
-    let severity = if blind && !lowest.limit.reached_by(hottest) {
+    let severity = if blind && !reached(lowest.limit) {
         Severity::Unsafe
     } else {
         Severity::Caution

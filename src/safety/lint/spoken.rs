@@ -73,7 +73,7 @@ pub(super) fn core_in(text: &str) -> Vec<Ratio> {
         "probe",
         "thermometer",
         "thickest",
-        "middle of the",
+        "middle",
     ];
     const GOAL: &[&str] = &["to", "reache", "reach", "read", "show", "hit", "until"];
     const OTHER: &[&str] = &[
@@ -133,6 +133,7 @@ mod tests {
         assert_eq!(c("Roast to 63 C"), ["63"]);
         assert_eq!(c("Reheat to 60 C"), ["60"]);
         assert_eq!(c("until the thickest part reads 74 C"), ["74"]);
+        assert_eq!(c("Fry until the middle is 58 C"), ["58"]);
         assert!(c("Heat the oven to 90 C").is_empty());
         assert!(c("Roast at 180 C").is_empty());
         assert!(c("Bring the water to 80 C").is_empty());

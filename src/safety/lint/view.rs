@@ -2,10 +2,10 @@
 
 use std::collections::{BTreeSet, HashMap};
 
-use super::spoken::core_in;
+use super::spoken::{core_in, temperatures_in};
 use super::vocabulary::{
     COLD, COOKERS, FRIDGE, HEATING, HELD_HOT, LIVE_CULTURE, LUKEWARM, MOIST, MOIST_BAKES,
-    OUT_OF_THE_COLD, PERISHABLE, RAW_FLESH, STABLE,
+    OUT_OF_THE_COLD, PERISHABLE, RAW_FLESH, SOUS_VIDE, STABLE,
 };
 use crate::{
     measure::{Ratio, temperature::Accepts},
@@ -49,6 +49,8 @@ pub(in crate::safety) struct StepView<'a> {
     pub baked: bool,
     /// It or a step before it in its dish kneads dough.
     pub dough: bool,
+    /// Cream or the like has gone in, and nothing has heated it since.
+    pub fresh_dairy: bool,
     /// Positions of the steps before it in its dish.
     pub before: BTreeSet<usize>,
 }
@@ -87,6 +89,7 @@ impl StepView<'_> {
         let title = tokens(&self.dish.title);
         (self.says(STABLE) || says(&title, STABLE) || self.dough)
             && !self.says(MOIST)
+            && (!self.fresh_dairy || self.dough)
             && !says(&title, &["creme caramel", "custard"])
     }
 
@@ -171,7 +174,21 @@ impl StepView<'_> {
             self.step.until.as_deref(),
         ];
         let spoken = texts.into_iter().flatten().flat_map(core_in).min();
-        self.step.core.or(spoken)
+        self.step.core.or(spoken).or_else(|| self.bath())
+    }
+
+    /// The bath that flesh lies in, C: its core gets no hotter.
+    fn bath(&self) -> Option<Ratio> {
+        let flesh = RAW_FLESH.iter().any(|class| self.upstream.contains(*class));
+        let bath = self.says(SOUS_VIDE) || self.needs(SOUS_VIDE);
+        let below_the_boil = |celsius: &Ratio| *celsius < Ratio::from_integer(100);
+        if !flesh || !bath || self.step.oven.is_some() {
+            return None;
+        }
+        temperatures_in(&self.step.instruction)
+            .into_iter()
+            .filter(below_the_boil)
+            .max()
     }
 
     /// Seconds that it may take at most.
@@ -216,6 +233,7 @@ impl<'a> View<'a> {
                     cooked: false,
                     baked: false,
                     dough: false,
+                    fresh_dairy: false,
                     before: BTreeSet::new(),
                 });
             }
@@ -298,6 +316,16 @@ fn classes_of(dish: &Dish, item: &str) -> BTreeSet<String> {
     {
         classes.remove("kidney bean");
         classes.insert("pulse".into());
+    }
+    let boiled = [
+        "boiled",
+        "hard boiled",
+        "hard cooked",
+        "soft boiled",
+        "poached",
+    ];
+    if says(&details, &boiled) && classes.remove("egg") {
+        classes.insert("hard-boiled egg".into());
     }
     let ground = ["minced", "ground", "mince"];
     if says(&details, &ground) && classes.remove("meat") {
@@ -391,11 +419,28 @@ fn relate(steps: &mut [StepView<'_>], first: usize, dish: &Dish, position: &Hash
             dough |= kneads(parent);
             baked |= parent.step.oven.is_some();
         }
+        let fresh_dairy = is_fresh_dairy(steps, i, &before);
         if let Some(view) = steps.get_mut(i) {
+            view.fresh_dairy = fresh_dairy;
             (view.before, view.upstream, view.cooked) = (before, upstream, cooked);
             (view.dough, view.baked) = (dough, baked);
         }
     }
+}
+
+/// Whether dairy went in at the step, or before it, that no step since has heated.
+fn is_fresh_dairy(steps: &[StepView<'_>], at: usize, before: &BTreeSet<usize>) -> bool {
+    let adds = |p: &usize| {
+        steps
+            .get(*p)
+            .is_some_and(|s| !s.hot && s.own.contains("dairy"))
+    };
+    let heated = |p: usize| {
+        let after = |q: &usize| *q == at || steps.get(*q).is_some_and(|s| s.before.contains(&p));
+        let mut later = before.iter().chain([&at]).filter(|q| **q != p);
+        later.any(|q| after(q) && steps.get(*q).is_some_and(|s| s.hot))
+    };
+    before.iter().chain([&at]).any(|p| adds(p) && !heated(*p))
 }
 
 fn parents(step: &Step, dish: &Dish, position: &HashMap<&str, usize>) -> Vec<usize> {

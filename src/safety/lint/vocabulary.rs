@@ -71,7 +71,8 @@ pub(super) const COOKERS: &[&str] = &[
 #[rustfmt::skip]
 pub(super) const LUKEWARM: &[&str] = &[
     "room temperature", "lukewarm", "counter", "worktop", "work surface", "countertop",
-    "kitchen table", "unrefrigerated", "out of the fridge", "outside the fridge",
+    "kitchen table", "garden table", "picnic", "sideboard", "dining table", "kitchen bench", "on the bench", "terrace",
+    "patio", "in the garden", "room temp", "without refrigerat*", "on the side until", "unrefrigerated", "out of the fridge", "outside the fridge",
     "out of the refrigerator", "leave out", "left out", "stand out", "sit out", "ambient",
     "in the sun", "buffet", "windowsill", "overnight on the stove", "on the stove overnight",
     "on the hob overnight", "on the side overnight", "in a warm place", "in the warm kitchen",
@@ -83,7 +84,17 @@ pub(super) const LUKEWARM: &[&str] = &[
 pub(super) const HELD_HOT: &[&str] = &[
     "keep hot", "kept hot", "hold hot", "keep warm", "kept warm", "keep it warm", "keep it hot",
     "keep them hot", "keep them warm", "hold warm", "hold at", "hold in", "warming drawer",
-    "bain marie", "hot holding", "thermos", "warming oven", "keep at",
+    "bain marie", "hot holding", "thermos", "warming oven", "keep at", "hold it at", "hold them at",
+    "hold on warm", "hold on low", "warm setting", "warming setting", "chafing dish", "heat lamp", "warming tray",
+    "food warmer",
+];
+
+/// In a bath whose temperature the food takes on, and cannot pass.
+pub(super) const SOUS_VIDE: &[&str] = &[
+    "sous vide",
+    "water bath",
+    "immersion circulator",
+    "circulator",
 ];
 
 /// Yeasts and cultures at work: warm on purpose.
