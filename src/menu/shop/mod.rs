@@ -8,10 +8,10 @@ use serde::Serialize;
 
 use super::amounts;
 use super::model::Session;
-use crate::measure::quantity::{self, Amount};
+use crate::measure::quantity::{self, Amount, Measure};
 use crate::measure::unit::Unit;
 use crate::measure::units::{self, Units};
-use crate::measure::{Ratio, food, print};
+use crate::measure::{Ratio, food, noun, print};
 
 mod merge;
 mod names;
@@ -159,11 +159,13 @@ fn uses(meal: usize, session: &Session, units: Units) -> Vec<Use> {
             let optional = [written.unwrap_or_default(), &note]
                 .iter()
                 .any(|t| t.to_lowercase().contains("optional"));
+            let amount = written.map(|text| scaled(text, factor));
+            let (item, amount) = counted(item, amount);
             uses.push(Use {
                 meal,
                 dish: dish.title.clone(),
-                item: item.to_owned(),
-                amount: written.map(|text| scaled(text, factor)),
+                item,
+                amount,
                 note: (!note.is_empty()).then_some(note),
                 optional,
                 or: ingredient
@@ -175,6 +177,21 @@ fn uses(meal: usize, session: &Session, units: Units) -> Vec<Use> {
         }
     }
     uses
+}
+
+/// "2" of "garlic clove" are 2 cloves of garlic.
+fn counted(item: &str, mut amount: Option<Amount>) -> (String, Option<Amount>) {
+    if let Some((name, last)) = item.rsplit_once(' ')
+        && noun::is_counted(last)
+        && names::merged(item) == names::merged(name)
+        && let Some(Amount::Measured(quantity)) = &mut amount
+        && let Measure::Pieces(pieces) = &mut quantity.measure
+        && pieces.noun.is_none()
+    {
+        pieces.noun = Some(noun::forms(last));
+        return (name.to_owned(), amount);
+    }
+    (item.to_owned(), amount)
 }
 
 /// What cannot be read or scaled is shown as written, and marked.

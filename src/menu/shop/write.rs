@@ -177,7 +177,9 @@ fn asides(item: &Item) -> Vec<String> {
         }
     };
     for used in &item.uses {
-        if let Some(note) = &used.note {
+        // That it is optional stands with its name.
+        let more = |note: &&String| !note.eq_ignore_ascii_case("optional");
+        if let Some(note) = used.note.as_ref().filter(more) {
             let shared = item.uses.len() > 1;
             add(match shared {
                 true => format!("{note} ({})", used.dish),
