@@ -5,7 +5,10 @@ use super::{
     event::{Setting, Turn},
     words,
 };
-use crate::{measure::temperature::OvenTemperature, plan::Part};
+use crate::{
+    measure::{dial, temperature::OvenTemperature},
+    plan::Part,
+};
 
 impl State {
     /// When the plan wants a step to start.
@@ -54,11 +57,21 @@ impl State {
         )
     }
 
-    /// What an oven's dial is to show, in the author's words where a step names that temperature: "fan 170 C" is not
-    /// "190 C" on the dial.
+    /// What an oven's dial is to show: as it is marked, if the kitchen says how; else in the author's words where a step
+    /// names that temperature, since "fan 170 C" is not "190 C" on the dial.
     pub(super) fn dial(&self, oven: usize, to: &Setting, step: Option<usize>) -> String {
-        self.heat(oven, to, step)
-            .map_or_else(|| words::setting(to), |heat| heat.text.clone())
+        let heat = self.heat(oven, to, step);
+        let known = self.script.session.kitchen.ovens.get(oven);
+        let marked = known
+            .and_then(|known| known.dial)
+            .and_then(|scale| match (heat, to) {
+                (Some(heat), _) => dial::on(heat, scale),
+                (None, Setting::At(celsius)) => dial::mark(*celsius, scale),
+                (None, _) => None,
+            });
+        marked
+            .or_else(|| heat.map(|heat| heat.text.clone()))
+            .unwrap_or_else(|| words::setting(to))
     }
 
     /// The heat that an oven is set to as a step names it: above all the step that it is for, and those inside.

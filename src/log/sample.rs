@@ -106,6 +106,7 @@ pub fn session() -> Session {
                 heats: whole(10),
                 cools: whole(4),
                 room: whole(20),
+                dial: None,
             }],
             wares: Vec::new(),
         },

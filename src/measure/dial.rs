@@ -5,13 +5,16 @@
 //! Sources: Celsius to the nearest 10 and the names of ovens from NIST, "The Metric Kitchen", oven table. Gas marks
 //! and the fan's 20 C less are common practice, no primary standard found.
 
+use serde::{Deserialize, Serialize};
+
 use super::print::{to_step, whole};
-use super::temperature::{Accepts, FAN, GAS, OvenTemperature};
+use super::temperature::{Accepts, FAN, GAS, OvenTemperature, from_fahrenheit};
 use super::units::Units;
 use super::{Ratio, print};
 
 /// How an oven's dial is marked.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
 pub enum Scale {
     /// Degrees Celsius, conventional heat.
     Celsius,
@@ -21,6 +24,22 @@ pub enum Scale {
     Gas,
     /// Degrees Celsius with the fan on.
     Fan,
+}
+
+impl Scale {
+    /// As a kitchen file has it.
+    pub const WORDS: [&str; 4] = ["C", "F", "gas", "fan"];
+
+    /// Reads one of [`Self::WORDS`].
+    pub fn named(word: &str) -> Option<Self> {
+        Some(match word {
+            "C" => Self::Celsius,
+            "F" => Self::Fahrenheit,
+            "gas" => Self::Gas,
+            "fan" => Self::Fan,
+            _ => return None,
+        })
+    }
 }
 
 /// Exact Fahrenheit of exact Celsius.
@@ -93,6 +112,34 @@ pub fn mark(celsius: Ratio, scale: Scale) -> Option<String> {
     })
 }
 
+/// What a dial of that scale is turned to: the author's words if they are of it, else the nearest mark, and where the
+/// recipe does not accept that, the degree. `None` for off, and where a dial in gas marks has none that is accepted.
+pub fn on(temperature: &OvenTemperature, scale: Scale) -> Option<String> {
+    if written_in(&temperature.text) == Some(scale) {
+        return Some(temperature.text.clone());
+    }
+    let Accepts::Span { lo, hi } = temperature.accepts else {
+        return None;
+    };
+    let celsius = setting(temperature)?;
+    let marked = match scale {
+        Scale::Celsius => whole(celsius_mark(celsius)),
+        Scale::Fahrenheit => from_fahrenheit(whole(fahrenheit_mark(celsius))),
+        Scale::Gas => whole(*GAS.get(gas_mark(celsius)? - 1)?),
+        Scale::Fan => whole(fan_mark(celsius) + FAN),
+    };
+    if lo <= marked && marked <= hi {
+        return mark(celsius, scale);
+    }
+    let degree = |degrees: Ratio| print::decimal(degrees, 0);
+    match scale {
+        Scale::Celsius => Some(format!("{} C", degree(celsius))),
+        Scale::Fahrenheit => Some(format!("{} F", degree(fahrenheit(celsius)))),
+        Scale::Fan => Some(format!("fan {} C", degree(celsius - whole(FAN)))),
+        Scale::Gas => None,
+    }
+}
+
 /// The author's words, and the other system's dial beside them if `units` asks for it: "425 F (220 C)".
 pub fn show(temperature: &OvenTemperature, units: Units) -> String {
     let written = &temperature.text;
@@ -143,7 +190,6 @@ pub fn degrees(celsius: Ratio) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::measure::temperature::from_fahrenheit;
 
     fn exact(fahrenheit: i128) -> Ratio {
         from_fahrenheit(whole(fahrenheit))
@@ -241,6 +287,34 @@ mod tests {
         assert_eq!(gas_mark(whole(100)), None);
         assert_eq!(gas_mark(whole(270)), None);
         assert_eq!(fan_mark(whole(220)), 200);
+    }
+
+    /// Fan: 20 C less (row N20); gas marks (row N19), Celsius in tens and Fahrenheit in twenty-fives (rows N15, N16).
+    #[test]
+    fn a_dial_shows_what_the_recipe_accepts() {
+        let oven =
+            |text: &str, within: i128| OvenTemperature::parse(text, Some(whole(within))).unwrap();
+        for (text, within, scale, want) in [
+            ("220 C", 10, Scale::Fan, Some("fan 200 C")),
+            ("220 C", 10, Scale::Gas, Some("gas 7")),
+            ("220 C", 10, Scale::Fahrenheit, Some("425 F")),
+            ("gas 7", 10, Scale::Gas, Some("gas 7")),
+            ("fan 160 C", 10, Scale::Celsius, Some("180 C")),
+            ("350 F", 10, Scale::Fan, Some("fan 160 C")),
+            ("180 to 200 C", 10, Scale::Fan, Some("fan 170 C")),
+            // Delicate: to the degree, and on no gas mark.
+            ("165 C", 0, Scale::Fan, Some("fan 145 C")),
+            ("325 F", 0, Scale::Celsius, Some("163 C")),
+            ("185 C", 0, Scale::Gas, None),
+            ("300 C", 10, Scale::Gas, None),
+            ("off", 10, Scale::Fan, None),
+        ] {
+            let on = on(&oven(text, within), scale);
+            assert_eq!(on.as_deref(), want, "{text} on {scale:?}");
+        }
+        let named = Scale::WORDS.map(Scale::named);
+        assert!(named.iter().all(Option::is_some));
+        assert_eq!(Scale::named("c"), None);
     }
 
     #[test]

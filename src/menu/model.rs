@@ -6,7 +6,7 @@ use jiff::civil;
 use serde::{Deserialize, Serialize};
 
 use super::StepRef;
-use crate::measure::{Ratio, duration::DurationRange, temperature::OvenTemperature};
+use crate::measure::{Ratio, dial::Scale, duration::DurationRange, temperature::OvenTemperature};
 
 /// One meal: courses of dishes, promised at an hour.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -195,6 +195,9 @@ pub struct Oven {
     pub cools: Ratio,
     /// Where it starts from, cold, in C.
     pub room: Ratio,
+    /// How its dial is marked; none: temperatures are shown as the author wrote them.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub dial: Option<Scale>,
 }
 
 /// A kind of cookware.

@@ -133,6 +133,7 @@ pub(super) fn session(dishes: Vec<menu::Dish>) -> Session {
                 heats: whole(10),
                 cools: whole(4),
                 room: whole(20),
+                dial: None,
             }],
             wares: vec![Ware {
                 name: "pot".into(),

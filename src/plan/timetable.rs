@@ -105,7 +105,8 @@ impl Timetable<'_> {
             .collect()
     }
 
-    /// What the knob is turned to, in the author's words where they name one temperature: "gas 7", "190 C", "off".
+    /// What the knob is turned to, in the author's words where they name one temperature: "gas 7", "190 C", "off"; on
+    /// an oven whose dial is known, as that is marked, with the author's words behind it: "fan 170 C (190 C)".
     pub fn dial(&self, turn: &Turn) -> String {
         let Setting::At(target) = turn.to else {
             return "off".into();
@@ -114,7 +115,21 @@ impl Timetable<'_> {
             let need = self.step(step).oven.as_ref()?;
             need.settings().find(|t| t.names(target))
         });
-        from_step.map_or_else(|| degrees(target), |t| dial::show(t, self.units))
+        let scale = self
+            .session
+            .kitchen
+            .ovens
+            .get(turn.oven)
+            .and_then(|o| o.dial);
+        match (from_step, scale) {
+            (Some(written), Some(scale)) => match dial::on(written, scale) {
+                Some(mark) if mark != written.text => format!("{mark} ({})", written.text),
+                _ => dial::show(written, self.units),
+            },
+            (Some(written), None) => dial::show(written, self.units),
+            (None, Some(scale)) => dial::mark(target, scale).unwrap_or_else(|| degrees(target)),
+            (None, None) => degrees(target),
+        }
     }
 
     /// The oven whose knob is turned.

@@ -125,13 +125,17 @@ impl State {
         let Some(turn) = self.next_turn(oven) else {
             return Focus::default();
         };
+        let dial = self.dial(oven, &turn.to, turn.step);
         let beside = self.heat(oven, &turn.to, turn.step).and_then(|heat| {
+            if dial != heat.text {
+                return Some(format!("{dial}: {} in the recipe", heat.text));
+            }
             let shown = dial::show(heat, units);
             (shown != heat.text).then_some(shown)
         });
         Focus {
             action,
-            word: format!("set to {}", self.dial(oven, &turn.to, turn.step)),
+            word: format!("set to {dial}"),
             subject: self.script.ovens[oven].clone(),
             sentence: self.turn_words(oven, turn),
             amounts: beside.into_iter().collect(),

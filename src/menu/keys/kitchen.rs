@@ -1,4 +1,5 @@
 use super::{Absent, Key, Kind, Table};
+use crate::measure::dial::Scale;
 
 /// A kitchen file, or the table `[kitchen]` of a session.
 pub static KITCHEN: Table = Table {
@@ -66,6 +67,12 @@ pub static OVEN: Table = Table {
             kind: Kind::Temperature,
             absent: Absent::Means("\"20 C\""),
             doc: "Where it starts from, cold.",
+        },
+        Key {
+            name: "dial",
+            kind: Kind::Choice(&Scale::WORDS),
+            absent: Absent::Means("as the author wrote it"),
+            doc: "How its dial is marked: what it is set to is told so, too.",
         },
     ],
 };

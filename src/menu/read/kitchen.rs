@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use toml::de::DeTable;
 
 use super::{Document, Reader};
-use crate::measure::{Ratio, temperature};
+use crate::measure::{Ratio, dial::Scale, temperature};
 use crate::menu::diagnostic::{At, Diagnostic};
 use crate::menu::keys::{KITCHEN, OVEN, WARE};
 use crate::menu::model::{Kitchen, Oven, Ware};
@@ -29,6 +29,7 @@ impl Default for Oven {
             heats: Ratio::from_integer(10),
             cools: Ratio::from_integer(4),
             room: Ratio::from_integer(20),
+            dial: None,
         }
     }
 }
@@ -93,6 +94,9 @@ fn oven<'t>(
     }
     if let Some(rate) = fields.parsed(reader, "cools", temperature::rate) {
         oven.cools = rate.value;
+    }
+    if let Some(word) = fields.choice(reader, "dial") {
+        oven.dial = Scale::named(word);
     }
     if let Some(room) = fields.celsius(reader, "room") {
         if room < Ratio::from_integer(-20) || room > Ratio::from_integer(60) {
