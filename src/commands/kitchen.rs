@@ -173,7 +173,7 @@ fn written(args: &Args) -> Result<String, String> {
         if let Some(racks) = parts.next() {
             out += &format!("racks = {}\n", whole(racks, oven)?);
         }
-        out += "# heats = \"10 C/min\"   # time your own oven, and say so here\n# cools = \"4 C/min\"\n";
+        out += "# heats = \"10 C/min\"   # time your own oven, and say so here\n# cools = \"4 C/min\"\n# dial  = \"fan\"         # its marks: C, F, gas or fan; what it is set to is told so\n";
     }
     for ware in &args.ware {
         let mut parts = ware.split(',').map(str::trim);
