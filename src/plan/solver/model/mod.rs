@@ -5,8 +5,11 @@
 //! of two moments; every part of the cost is a weight on what a difference falls short of. What is
 //! left, who goes first at a thing that cannot be shared, is what the search decides.
 
+mod costs;
+mod pools;
+
 use super::ovens::OvenPairs;
-use crate::plan::problem::{HEATED, Mode, Problem, Tick};
+use crate::plan::problem::{Mode, Problem, Tick};
 
 /// Weight of a broken tick of a hard `keeps`: more than any cost it could save.
 pub const BROKEN: i64 = 1_000_000_000;
@@ -227,167 +230,11 @@ impl<'a> Model<'a> {
         self.lo.len() - 1
     }
 
-    fn pools(&mut self) {
-        let p = self.problem;
-        let mut cooks = Pool {
-            capacity: p.cooks,
-            tasks: Vec::new(),
-        };
-        let mut burners = Pool {
-            capacity: p.burners,
-            tasks: Vec::new(),
-        };
-        for (i, step) in p.steps.iter().enumerate() {
-            if step
-                .begun
-                .is_some_and(|b| b.done || b.start + step.length <= self.now)
-            {
-                continue;
-            }
-            let task = |demand| Task {
-                begin: i,
-                end: i,
-                tail: step.length,
-                demand,
-                begun: step.begun.is_some(),
-            };
-            if step.hands {
-                cooks.tasks.push(task(1));
-            }
-            if step.burners > 0 {
-                burners.tasks.push(task(step.burners));
-            }
-        }
-        for (k, course) in p.courses.iter().enumerate() {
-            let over = course
-                .served
-                .is_some_and(|at| at + course.plating <= self.now);
-            if course.plating > 0 && p.cooks > 0 && !over {
-                let node = self.steps + k;
-                let begun = course.served.is_some();
-                cooks.tasks.push(Task {
-                    begin: node,
-                    end: node,
-                    tail: course.plating,
-                    demand: 1,
-                    begun,
-                });
-            }
-        }
-        self.pools = vec![cooks, burners];
-        for &count in &p.wares {
-            self.pools.push(Pool {
-                capacity: count,
-                tasks: Vec::new(),
-            });
-        }
-        for d in 0..p.dishes.len() {
-            for h in 0..p.dishes[d].holds.len() {
-                self.hold(d, h);
-            }
-        }
-    }
-
-    /// A hold lies between its earliest and its latest step; where several could be it, a moment of its own does.
-    fn hold(&mut self, dish: usize, h: usize) {
-        let p = self.problem;
-        let hold = &p.dishes[dish].holds[h];
-        let open: Vec<usize> = hold
-            .steps
-            .iter()
-            .copied()
-            .filter(|&i| !self.past(i))
-            .collect();
-        if open.is_empty() {
-            return;
-        }
-        let begun = |i: &&usize| p.steps[**i].begun.is_some();
-        let since = hold.steps.iter().filter(begun).map(|&i| self.lo[i]).min();
-        let ends = hold
-            .steps
-            .iter()
-            .filter(begun)
-            .map(|&i| self.lo[i] + p.steps[i].length);
-        let until = ends.max().unwrap_or(Tick::MIN / 4);
-        let free: Vec<usize> = open
-            .iter()
-            .copied()
-            .filter(|&i| p.steps[i].begun.is_none())
-            .collect();
-        let firsts: Vec<usize> = free
-            .iter()
-            .copied()
-            .filter(|&i| !free.iter().any(|&j| self.precedes(j, i)))
-            .collect();
-        let lasts: Vec<usize> = free
-            .iter()
-            .copied()
-            .filter(|&i| !free.iter().any(|&j| self.precedes(i, j)))
-            .collect();
-        let begin = match (since, firsts.as_slice()) {
-            (Some(at), _) => self.node(at, true),
-            (None, [only]) => *only,
-            (None, several) => {
-                let node = self.node(self.now, false);
-                for &i in several {
-                    self.arcs.push(Arc::new(node, i, 0));
-                }
-                node
-            }
-        };
-        let (end, tail) = match (since, lasts.as_slice()) {
-            (_, []) => (self.node(until, true), 0),
-            (None, [only]) => (*only, p.steps[*only].length),
-            (_, several) => {
-                let node = self.node(until.max(self.now), false);
-                for &i in several {
-                    self.arcs.push(Arc::new(i, node, p.steps[i].length));
-                }
-                (node, 0)
-            }
-        };
-        let task = Task {
-            begin,
-            end,
-            tail,
-            demand: hold.count,
-            begun: since.is_some(),
-        };
-        self.pools[2 + hold.ware].tasks.push(task);
-        self.holds.push(HoldSpan {
-            ware: hold.ware,
-            count: hold.count,
-            steps: free,
-            since,
-            until,
-        });
-    }
-
     /// It has begun and is over by now.
     pub fn past(&self, i: usize) -> bool {
         let step = &self.problem.steps[i];
         step.begun
             .is_some_and(|b| b.done || b.start + step.length <= self.now)
-    }
-
-    /// Whether `a` comes before `b` along steps (not necessarily of one dish).
-    fn precedes(&self, a: usize, b: usize) -> bool {
-        if a == b {
-            return false;
-        }
-        let mut stack = vec![b];
-        let mut seen = vec![false; self.steps];
-        while let Some(x) = stack.pop() {
-            for &y in &self.problem.steps[x].after {
-                if y == a {
-                    return true;
-                }
-                if !std::mem::replace(&mut seen[y], true) {
-                    stack.push(y);
-                }
-            }
-        }
-        false
     }
 
     /// Before the meal, the first start of all is a moment of its own.
@@ -428,58 +275,6 @@ impl<'a> Model<'a> {
         for node in 0..self.nodes {
             if !self.fixed[node] {
                 self.hi[node] = self.horizon;
-            }
-        }
-    }
-
-    /// Adds `weight * max(0, t[late] - t[early] - allowed)`; of what is fixed, to the constant.
-    fn cost(&mut self, early: Node, late: Node, allowed: Tick, weight: i64) {
-        if self.fixed[early] && self.fixed[late] {
-            self.constant += weight * i64::from((self.lo[late] - self.lo[early] - allowed).max(0));
-        } else {
-            let arc = Arc::new(late, early, -allowed);
-            self.softs.push(Soft { arc, weight });
-        }
-    }
-
-    fn costs(&mut self) {
-        let p = self.problem;
-        let (broken, over, stale) = if self.live {
-            (50, 30, 1)
-        } else {
-            (BROKEN, 300, 10)
-        };
-        for k in 0..self.courses {
-            self.cost(self.origin, self.steps + k, p.courses[k].promised, 1000);
-        }
-        for i in 0..self.steps {
-            let step = &p.steps[i];
-            let Some(keeps) = step.keeps else { continue };
-            let short = keeps <= 60;
-            for f in self.followers[i].clone() {
-                self.cost(i, f, step.length + keeps, broken);
-                if short {
-                    self.cost(i, f, step.length, stale);
-                }
-            }
-            if self.followers[i].is_empty() {
-                let course = self.steps + p.dishes[step.dish].course;
-                self.cost(i, course, step.length + keeps, over);
-                if short {
-                    self.cost(i, course, step.length, stale);
-                }
-            }
-        }
-        if let (Some(first), true) = (self.first, self.courses > 0) {
-            self.cost(first, self.steps + self.courses - 1, 0, 1);
-        }
-        if let Mode::Live { before, heated, .. } = &p.mode {
-            for (i, at) in before.iter().enumerate().take(self.steps) {
-                if let (Some(at), false) = (at, self.fixed[i]) {
-                    let later = if heated.contains(&i) { 1 + HEATED } else { 1 };
-                    self.cost(self.origin, i, *at, later);
-                    self.cost(i, self.origin, -*at, 1);
-                }
             }
         }
     }
