@@ -267,55 +267,62 @@ mod tests {
     #[test]
     fn weights_are_those_of_the_source() {
         for (amount, item, note, want) in [
-            ("1 cup", "all-purpose flour", "", 125.0),    // 20081
-            ("1 cup", "bread flour", "", 137.0),          // 20083
-            ("1 cup", "whole wheat flour", "", 120.0),    // 20080
-            ("1 cup", "cake flour", "", 137.0),           // 20084, unsifted, dipped
-            ("1 cup", "granulated sugar", "", 200.0),     // 19335
-            ("1 tsp", "granulated sugar", "", 4.2),       // 19335
-            ("1 cup", "brown sugar", "packed", 220.0),    // 19334
-            ("1 cup", "brown sugar", "unpacked", 145.0),  // 19334
-            ("1 cup", "powdered sugar", "", 120.0),       // 19336, unsifted
-            ("1 cup", "powdered sugar", "sifted", 100.0), // 19336
-            ("1 cup", "butter", "", 227.0),               // 01145
-            ("1 tbsp", "butter", "", 14.2),               // 01145
-            ("1 stick", "butter", "", 113.0),             // 01145
-            ("1 cup", "honey", "", 339.0),                // 19296
-            ("1 tbsp", "honey", "", 21.0),                // 19296
-            ("1 cup", "maple syrup", "", 315.0),          // 19353
-            ("1 cup", "molasses", "", 337.0),             // 19304
-            ("1 cup", "table salt", "", 292.0),           // 02047
-            ("1 tbsp", "table salt", "", 18.0),           // 02047
-            ("1 tsp", "table salt", "", 6.0),             // 02047
-            ("1 cup", "whole milk", "", 244.0),           // 01077
-            ("1 cup", "heavy cream", "", 238.0),          // 01053, fluid
-            ("1 cup", "heavy cream", "whipped", 120.0),   // 01053
-            ("1 cup", "olive oil", "", 216.0),            // 04053
-            ("1 tbsp", "olive oil", "", 13.5),            // 04053
-            ("1 tsp", "olive oil", "", 4.5),              // 04053
-            ("1 tbsp", "soy sauce", "", 16.0),            // 16123
-            ("1 fl oz", "water", "", 29.6),               // 14411
-            ("1 cup", "long-grain rice", "", 185.0),      // 20044
-            ("1 cup", "couscous", "", 173.0),             // 20028
-            ("1 tsp", "baking powder", "", 4.6),          // 18369
-            ("1 tsp", "baking soda", "", 4.6),            // 18372
-            ("1 tsp", "active dry yeast", "", 4.0),       // 18375
-            ("1 packet", "active dry yeast", "", 7.2),    // 18375
-            ("1 small", "egg", "", 38.0),                 // 01123
-            ("1 medium", "egg", "", 44.0),                // 01123
-            ("1", "eggs", "", 50.0),                      // 01123, large
-            ("1 jumbo", "egg", "", 63.0),                 // 01123
-            ("1 large", "egg white", "", 33.0),           // 01124
-            ("1 large", "egg yolk", "", 17.0),            // 01125
-            ("1 small", "onion", "", 70.0),               // 11282
-            ("1", "onion", "", 110.0),                    // 11282, medium
-            ("1 cup", "onion", "chopped", 160.0),         // 11282
-            ("1 clove", "garlic", "", 3.0),               // 11215
-            ("1", "carrot", "", 61.0),                    // 11124
-            ("1 medium stalk", "celery", "", 40.0),       // 11143
-            ("1 tbsp", "lemon zest", "", 6.0),            // 09156
-            ("1 tbsp", "sour cream", "", 12.0),           // 01056: its spoon and cup disagree
-            ("1 cup", "sour cream", "", 230.0),           // 01056
+            ("1 cup", "all-purpose flour", "", 125.0),       // 20081
+            ("1 cup", "bread flour", "", 137.0),             // 20083
+            ("1 cup", "whole wheat flour", "", 120.0),       // 20080
+            ("1 cup", "cake flour", "", 137.0),              // 20084, unsifted, dipped
+            ("1 cup", "granulated sugar", "", 200.0),        // 19335
+            ("1 tsp", "granulated sugar", "", 4.2),          // 19335
+            ("1 cup", "brown sugar", "packed", 220.0),       // 19334
+            ("1 cup", "brown sugar", "unpacked", 145.0),     // 19334
+            ("1 cup", "powdered sugar", "", 120.0),          // 19336, unsifted
+            ("1 cup", "powdered sugar", "sifted", 100.0),    // 19336
+            ("1 cup", "butter", "", 227.0),                  // 01145
+            ("1 tbsp", "butter", "", 14.2),                  // 01145
+            ("1 stick", "butter", "", 113.0),                // 01145
+            ("1 cup", "honey", "", 339.0),                   // 19296
+            ("1 tbsp", "honey", "", 21.0),                   // 19296
+            ("1 cup", "maple syrup", "", 315.0),             // 19353
+            ("1 cup", "molasses", "", 337.0),                // 19304
+            ("1 cup", "table salt", "", 292.0),              // 02047
+            ("1 tbsp", "table salt", "", 18.0),              // 02047
+            ("1 tsp", "table salt", "", 6.0),                // 02047
+            ("1 cup", "whole milk", "", 244.0),              // 01077
+            ("1 cup", "heavy cream", "", 238.0),             // 01053, fluid
+            ("1 cup", "heavy cream", "whipped", 120.0),      // 01053
+            ("1 cup", "olive oil", "", 216.0),               // 04053
+            ("1 tbsp", "olive oil", "", 13.5),               // 04053
+            ("1 tsp", "olive oil", "", 4.5),                 // 04053
+            ("1 tbsp", "soy sauce", "", 16.0),               // 16123
+            ("1 fl oz", "water", "", 29.6),                  // 14411
+            ("1 cup", "long-grain rice", "", 185.0),         // 20044
+            ("1 cup", "couscous", "", 173.0),                // 20028
+            ("1 cup", "rice, white long cooked", "", 158.0), // 20045
+            ("1 cup", "couscous, cooked", "", 157.0),        // 20029
+            ("1 tsp", "baking powder", "", 4.6),             // 18369
+            ("1 tsp", "baking soda", "", 4.6),               // 18372
+            ("1 tsp", "active dry yeast", "", 4.0),          // 18375
+            ("1 packet", "active dry yeast", "", 7.2),       // 18375
+            ("1 small", "egg", "", 38.0),                    // 01123
+            ("1 medium", "egg", "", 44.0),                   // 01123
+            ("1", "eggs", "", 50.0),                         // 01123, large
+            ("1 extra large", "egg", "", 56.0),              // 01123
+            ("1 jumbo", "egg", "", 63.0),                    // 01123
+            ("1 large", "egg white", "", 33.0),              // 01124
+            ("1 large", "egg yolk", "", 17.0),               // 01125
+            ("1 small", "onion", "", 70.0),                  // 11282
+            ("1", "onion", "", 110.0),                       // 11282, medium
+            ("1 cup", "onion", "chopped", 160.0),            // 11282
+            ("1 clove", "garlic", "", 3.0),                  // 11215
+            ("1", "carrot", "", 61.0),                       // 11124
+            ("1 medium stalk", "celery", "", 40.0),          // 11143
+            ("1 tbsp", "lemon zest", "", 6.0),               // 09156
+            ("1 tbsp", "sour cream", "", 12.0),              // 01056: its spoon and cup disagree
+            ("1 cup", "sour cream", "", 230.0),              // 01056
+            ("1 tbsp", "parmesan", "", 5.0),                 // 01032, likewise
+            ("1 cup", "parmesan", "", 100.0),                // 01032
+            ("1 tbsp", "ketchup", "", 17.0),                 // 11935, likewise
+            ("1 cup", "ketchup", "", 240.0),                 // 11935
         ] {
             let got = weigh(amount, item, note).unwrap_or_else(|| panic!("{amount} {item} {note}"));
             assert!(

@@ -11,11 +11,14 @@ use mealtide::{
 
 use crate::dinner::opening_of;
 
-fn opened(heat: &str) -> Core<Search> {
+fn opened(heat: &str, oven: &str) -> Core<Search> {
     let text = format!(
         r#"title = "Gratin"
 guests = 4
 serve = "19:30"
+
+[[kitchen.oven]]
+{oven}
 
 [[course]]
 name = "Main"
@@ -63,8 +66,36 @@ fn an_oven_is_set_as_the_author_wrote() {
         ("180 C", Units::Metric, "180 C", None),
     ];
     for (heat, units, dial, beside) in rows {
-        let core = opened(heat);
+        let core = opened(heat, "");
         let focus = when_due(core.state(), units);
+        assert_eq!(
+            focus.sentence,
+            format!("Heat the oven to {dial} for Gratin")
+        );
+        assert_eq!(focus.word, format!("set to {dial}"));
+        assert_eq!(focus.amounts, Vec::from_iter(beside), "{heat}");
+    }
+}
+
+/// The kitchen says how the dial is marked: row N20 for the fan, N19 for gas marks; the recipe's words stand beside.
+#[test]
+fn an_oven_is_set_in_its_own_marks() {
+    let rows = [
+        (
+            "220 C",
+            "fan",
+            "fan 200 C",
+            Some("fan 200 C: 220 C in the recipe"),
+        ),
+        ("425 F", "C", "220 C", Some("220 C: 425 F in the recipe")),
+        ("220 C", "gas", "gas 7", Some("gas 7: 220 C in the recipe")),
+        ("fan 170 C", "fan", "fan 170 C", None),
+        // No gas mark is near: as the recipe has it.
+        ("100 C", "gas", "100 C", None),
+    ];
+    for (heat, scale, dial, beside) in rows {
+        let core = opened(heat, &format!("dial = \"{scale}\""));
+        let focus = when_due(core.state(), Units::Author);
         assert_eq!(
             focus.sentence,
             format!("Heat the oven to {dial} for Gratin")

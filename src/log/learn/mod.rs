@@ -110,6 +110,10 @@ impl Learned {
             let [usual, recipe] = [usual * 60.0, recipe * 60.0];
             return format!("usually {usual:.0} s here, recipe says {recipe:.0}");
         }
+        // The middle of "6 to 9 min" is no whole minute.
+        if usual.round() as i64 == recipe.round() as i64 {
+            return format!("usually {usual:.1} min here, recipe says {recipe:.1}");
+        }
         format!("usually {usual:.0} min here, recipe says {recipe:.0}")
     }
 }

@@ -134,6 +134,10 @@ fn words_name_both() {
         "usually 34 min here, recipe says 30"
     );
     assert_eq!(learned(80, 45).words(), "usually 80 s here, recipe says 45");
+    assert_eq!(
+        learned(480, 450).words(),
+        "usually 8.0 min here, recipe says 7.5"
+    );
 }
 
 #[test]

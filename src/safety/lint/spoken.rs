@@ -78,7 +78,7 @@ pub(super) fn core_in(text: &str) -> Vec<Ratio> {
     const GOAL: &[&str] = &["to", "reache", "reach", "read", "show", "hit", "until"];
     const OTHER: &[&str] = &[
         "oven", "oil", "water", "bath", "grill", "down to", "cool", "heat to", "turn", "preheat",
-        "fridge", "pan",
+        "fridge", "pan", "milk", "cream", "syrup", "yeast",
     ];
     let words = tokens(text);
     // A hotter one is an oven's, or of oil or sugar.
@@ -137,5 +137,6 @@ mod tests {
         assert!(c("Heat the oven to 90 C").is_empty());
         assert!(c("Roast at 180 C").is_empty());
         assert!(c("Bring the water to 80 C").is_empty());
+        assert!(c("Warm the cream to 40 C, whisk in the yolks").is_empty());
     }
 }

@@ -57,14 +57,14 @@ pub(super) const HEATING: &[&str] = &[
     "stew", "toast", "brown", "sweat", "microwave", "reheat", "barbecue", "griddle", "scald",
     "smoke", "cook", "deep fry", "stir fry", "pan fry", "slow cook", "slow roast", "pressure cook",
     "warm through", "heat", "bring to the boil", "bring to a boil", "bring to a simmer",
-    "bring slowly to", "blanch", "flambe", "reduce", "confit",
+    "bring slowly to", "blanch", "flambe", "reduce", "confit", "sous vide", "cook sous vide",
 ];
 
 /// Appliances in which food is heated.
 #[rustfmt::skip]
 pub(super) const COOKERS: &[&str] = &[
     "slow cooker", "crock pot", "pressure cooker", "rice cooker", "deep fryer", "microwave", "grill",
-    "barbecue", "steamer", "air fryer",
+    "barbecue", "steamer", "air fryer", "sous vide", "immersion circulator", "circulator",
 ];
 
 /// It stands neither hot nor cold.

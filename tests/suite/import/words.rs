@@ -253,6 +253,25 @@ fn turning_the_knob_is_no_step() {
     assert!(text.contains("uses = [\"wine\", \"fat\"]"), "{text}");
 }
 
+/// The gravy is made in what the meat was roasted in, steps before.
+#[test]
+fn the_tin_is_the_roasting_tin() {
+    let (dish, text) = of(
+        &["1 kg beef", "500 ml stock"],
+        &[
+            "Roast the beef in a roasting tin at 200C for 1 hour.",
+            "Lift onto a board.",
+            "Rest for 20 minutes.",
+            "Put the tin on the hob over a medium heat, whisk in the stock and cook for 5 minutes.",
+        ],
+    );
+    assert_eq!(
+        dish["step"][3]["needs"][0].as_str(),
+        Some("roasting tin"),
+        "{text}"
+    );
+}
+
 /// Only the block that a recipe is from speaks of it.
 #[test]
 fn a_neighbour_that_had_to_be_mended_is_not_told() {

@@ -31,7 +31,13 @@ impl Maker<'_> {
         let mut needs: Vec<Proposal> = named
             .iter()
             .filter(|n| !is_plain(n) || meant(n))
-            .map(|ware| propose(ware.clone(), How::Likely, ""))
+            .map(|ware| match self.earlier(ware, normal) {
+                Some(name) => {
+                    let why = format!("the {name} of an earlier step");
+                    propose(name, How::Guess, why)
+                }
+                None => propose(ware.clone(), How::Likely, ""),
+            })
             .collect();
         let cooks = matches!(work, Work::Oven | Work::Simmer | Work::Hob);
         if needs.is_empty() && (cooks || !named.is_empty()) {
@@ -45,6 +51,22 @@ impl Maker<'_> {
             needs.push(propose("burner", How::Likely, ""));
         }
         needs
+    }
+}
+
+impl Maker<'_> {
+    /// "The tin" that an earlier step called "roasting tin", in whatever part of the dish: the last that it can be.
+    fn earlier(&self, ware: &str, normal: &str) -> Option<String> {
+        if !PLAIN.contains(&ware) || !normal.contains(&format!("the {ware}")) {
+            return None;
+        }
+        let full = format!(" {ware}");
+        self.steps
+            .iter()
+            .rev()
+            .flat_map(|step| &step.needs)
+            .find(|need| need.value.ends_with(&full))
+            .map(|need| need.value.clone())
     }
 }
 
