@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use jiff::{Span, ZonedDateTime, civil::DateTime, tz::TimeZone};
 
-use super::{Outcome, faults, print};
+use super::{Outcome, faults, print, view};
 use crate::measure::{Ratio, duration};
 use crate::menu::config::Config;
 use crate::menu::files::read_bounded;
@@ -76,7 +76,18 @@ fn check(path: &Path, lookup: &Lookup) -> Result<Report, Diagnostics> {
         FileKind::Session => menu::load(path, lookup).map(with_safety),
         FileKind::Dish => menu::load_dish(&name, &bytes, None).map(|(_, found)| plain(found)),
         FileKind::Kitchen => menu::load_kitchen(&name, &bytes).map(|(_, found)| plain(found)),
-        FileKind::Config => Config::read(&name, &bytes).map(|_| plain(Diagnostics::default())),
+        FileKind::Config => {
+            let config = Config::read(&name, &bytes)?;
+            let wrong = view::wrong(&config).into_iter();
+            let mut wrong = wrong.map(|why| Diagnostics::whole_file(&name, why));
+            match wrong.next() {
+                None => Ok(plain(Diagnostics::default())),
+                Some(mut first) => {
+                    first.list.extend(wrong.flat_map(|found| found.list));
+                    Err(first)
+                }
+            }
+        }
     }
 }
 

@@ -180,6 +180,7 @@ fn entry(session: &Session, source: Source) -> Entry {
         serve: None,
         begin: None,
         troubles: Vec::new(),
+        notes: Vec::new(),
         broken: false,
     }
 }
@@ -239,11 +240,9 @@ fn at_hand(
         .filter(|dish| session.ahead.contains(&dish.id))
     {
         let title = &dish.title;
-        entry
-            .troubles
-            .push(format!("made ahead of the day: {title}"));
+        entry.notes.push(format!("made ahead of the day: {title}"));
     }
-    entry.troubles.extend(learned);
+    entry.notes.extend(learned);
     (entry, Behind::Session(Box::new(session.clone())))
 }
 
@@ -269,6 +268,7 @@ fn file(path: &Path, now: &ZonedDateTime, learns: bool) -> (Entry, Behind) {
                         .unwrap_or("it can't be read")
                         .to_owned(),
                 ],
+                notes: Vec::new(),
                 broken: true,
             };
             (entry, Behind::Nothing)

@@ -22,6 +22,7 @@ use crate::{
         alike::{Alike, Asked},
         keys::Place,
         page,
+        plain::Plain,
         terminal::{self, Screen},
         theme::Depth,
         time::ClockFormat,
@@ -62,11 +63,7 @@ impl View {
         ui.place = place;
         ui.mouse = config.mouse;
         ui.fahrenheit = config.units == Units::Us;
-        ui.clock = if config.twelve_hours {
-            ClockFormat::H12
-        } else {
-            ClockFormat::H24
-        };
+        ui.clock = clock(config);
         let after = (config.glance_after * crate::measure::Ratio::from_integer(1000)).to_integer();
         ui.glance_after = i64::try_from(after).ok().filter(|&after| after > 0);
         let failed = |error: io::Error| complain(&format!("the terminal: {error}"));
@@ -173,6 +170,20 @@ impl Drop for View {
     }
 }
 
+fn clock(config: &Config) -> ClockFormat {
+    match config.twelve_hours {
+        true => ClockFormat::H12,
+        false => ClockFormat::H24,
+    }
+}
+
+/// How lines of words read for the user.
+pub fn words(config: &Config) -> Plain {
+    Plain {
+        clock: clock(config),
+    }
+}
+
 /// The user's config.
 ///
 /// # Errors
@@ -193,15 +204,33 @@ fn theme(wish: &config::Theme) -> Result<Theme, Outcome> {
         }
     };
     let fitting = Theme::fitting(depth, light);
-    let config::Theme::File(path) = wish else {
-        return Ok(fitting);
-    };
-    let told = |why: &dyn std::fmt::Display| complain(&format!("{}: {why}", path.display()));
-    let text = files::read_text(path).map_err(|why| told(&why))?;
-    fitting.patched(&text).map_err(|faults| {
-        let mut told = faults.iter().map(|fault| told(fault));
+    patched(fitting, wish).map_err(|faults| {
+        let mut told = faults.iter().map(|fault| complain(fault));
         told.next_back().unwrap_or(Outcome::Fault)
     })
+}
+
+/// A theme with what the wished file says over it. A path that isn't absolute is from the folder of the config.
+fn patched(theme: Theme, wish: &config::Theme) -> Result<Theme, Vec<String>> {
+    let config::Theme::File(path) = wish else {
+        return Ok(theme);
+    };
+    let path = match Lookup::of_the_user().config {
+        Some(folder) => folder.join(path),
+        None => path.clone(),
+    };
+    let told = |why: &dyn std::fmt::Display| format!("{}: {why}", path.display());
+    let text = files::read_text(&path).map_err(|why| vec![told(&why)])?;
+    let patched = theme.patched(&text);
+    patched.map_err(|faults| faults.iter().map(|fault| told(fault)).collect())
+}
+
+/// What is wrong with a config that only the screen knows of: its keys, and its theme file.
+pub fn wrong(config: &Config) -> Vec<String> {
+    let keys = Keys::shipped().patched(&config.keys).err();
+    let keys = keys.into_iter().flatten().map(|fault| fault.to_string());
+    let theme = patched(Theme::fitting(Depth::None, false), &config.theme).err();
+    keys.chain(theme.into_iter().flatten()).collect()
 }
 
 /// What is said while something is not yet on the disk.

@@ -47,10 +47,15 @@ impl State {
 
     /// A turn of an oven's knob, in words.
     pub(super) fn turn_words(&self, oven: usize, turn: &Turn) -> String {
+        self.turn_words_from(oven, &self.ovens[oven].set, turn)
+    }
+
+    /// A turn as words, for an oven that is set so before it.
+    pub(super) fn turn_words_from(&self, oven: usize, from: &Setting, turn: &Turn) -> String {
         let dish = turn.step.map(|step| words::dish(&self.script, step));
         words::turn(
             &self.script.ovens[oven],
-            &self.ovens[oven].set,
+            from,
             &turn.to,
             &self.dial(oven, &turn.to, turn.step),
             dish,

@@ -62,12 +62,12 @@ pub(super) fn next_look(script: &Script, step: usize) -> String {
 
 /// A step that ends in so long.
 pub(super) fn soon(step: &ScriptStep, left: Ms) -> String {
-    let what = step.until.as_ref().map_or("ends", |_| "to look at");
+    let what = step.until.as_ref().map_or("Ends", |_| "Look");
     let when = match left {
         ..60_000 => "less than 1 min".to_owned(),
         _ => span(left),
     };
-    format!("In {when} {what}: {}", step.instruction)
+    format!("{what} in {when}: {}", step.instruction)
 }
 
 /// "Serve Main: roast chicken, roots".

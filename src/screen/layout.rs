@@ -55,10 +55,13 @@ fn small(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
         head::draw(canvas, inset(top, 1, 0, 1, 0), board, ui);
         rest = below;
     }
-    let most = if rest.height <= 4 {
-        rest.height
-    } else {
-        (rest.height * 3 / 5).max(4)
+    // The whole action, over one countdown and the oven.
+    let most = match rest.height {
+        ..=4 => rest.height,
+        rows => {
+            let wanted = focus::wanted(board, ui, rest.width);
+            wanted.clamp((rows * 3 / 5).max(4), (rows - 2).max(4))
+        }
     };
     let (band, below) = cut_top(rest, most);
     focus::draw(canvas, band, board, ui);
@@ -141,7 +144,7 @@ fn full(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
     let (band, rest) = cut_top(rest, rows);
     focus::draw(canvas, band, board, ui);
     let rest = inset(rest, 2, u16::from(area.height >= 28), 2, u16::from(tall));
-    let (rest, lines) = cut_bottom(rest, notice_rows(board, area.height));
+    let (rest, lines) = cut_bottom(rest, notice_rows(board, rest.width, area.height));
     foot::notices(canvas, lines, board);
     match &board.phase {
         Phase::Before { begin, get_out } => quiet(canvas, rest, board, ui, |canvas, area| {
@@ -161,14 +164,13 @@ fn full(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
     }
 }
 
-fn notice_rows(board: &Board, height: u16) -> u16 {
+fn notice_rows(board: &Board, columns: u16, height: u16) -> u16 {
     let most = match height {
-        ..24 => 0,
-        24..30 => 1,
-        30..44 => 2,
+        ..22 => 1,
+        22..44 => 2,
         _ => 4,
     };
-    foot::notices_wanted(board).min(most)
+    foot::notices_wanted(board, columns).min(most)
 }
 
 /// Takes the timeline's rows from the bottom; gives what is above.

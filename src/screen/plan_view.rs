@@ -130,13 +130,19 @@ fn lanes(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui, clock: &Clock)
 }
 
 fn timetable(canvas: &mut Canvas, area: Rect, board: &Board, clock: &Clock, first: usize) {
-    for (y, next) in (0..area.height).zip(board.upcoming.iter().skip(first)) {
+    let left = board.upcoming.len().saturating_sub(first);
+    let all = left <= usize::from(area.height);
+    let rows = if all {
+        area.height
+    } else {
+        area.height.saturating_sub(1)
+    };
+    for (y, next) in (0..rows).zip(board.upcoming.iter().skip(first)) {
         row(canvas, area, y, next, clock);
     }
-    let shown = first + usize::from(area.height);
-    if let Some(hidden) = board.upcoming.len().checked_sub(shown).filter(|n| *n > 0) {
-        let words = format!("{hidden} more below");
-        canvas.say_right(area, area.height.saturating_sub(1), &words, Meaning::Now);
+    if !all {
+        let words = format!("{} more below", left - usize::from(rows));
+        canvas.say(area, 0, rows, &words, Meaning::Now);
     }
 }
 

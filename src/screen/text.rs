@@ -8,6 +8,9 @@ pub fn is_plain(text: &str) -> bool {
     text.bytes().all(|b| (b' '..=b'~').contains(&b))
 }
 
+/// What is between the parts of a sentence, and is left out where one of them ends a line that is cut.
+pub const POINTS: [char; 3] = [',', ';', ':'];
+
 /// How many columns a text takes.
 pub fn width(text: &str) -> usize {
     if is_plain(text) {
@@ -130,10 +133,23 @@ pub fn clause(text: &str, columns: usize) -> String {
     let ends = [", ", "; ", " until ", " for ", " with "];
     let cuts = ends.iter().flat_map(|end| text.match_indices(end));
     let heads = cuts.filter_map(|(at, _)| text.get(..at));
+    let heads = heads.map(|head| head.trim_end_matches(POINTS));
+    // Nothing is cut within brackets.
+    let heads = heads.filter(|head| head.matches('(').count() == head.matches(')').count());
     let fitting = heads.filter(|head| (columns / 3..=columns).contains(&width(head)));
     match fitting.max_by_key(|head| width(head)) {
         Some(head) => clip(head, columns),
         None => words(text, columns),
+    }
+}
+
+/// A line after which more would stand: as much of it as fits before two dots.
+pub fn cut(line: &str, columns: usize) -> String {
+    let whole = format!("{}..", clean(line.trim_end_matches(POINTS)));
+    if width(&whole) <= columns {
+        whole
+    } else {
+        words(line, columns.min(width(line).saturating_sub(1)))
     }
 }
 
@@ -144,7 +160,7 @@ fn words(text: &str, columns: usize) -> String {
     let heads = spaces.filter_map(|at| text.get(..at));
     let fitting = heads.filter(|head| (columns / 2..=room).contains(&width(head)));
     match fitting.max_by_key(|head| width(head)) {
-        Some(head) => format!("{}..", clean(head.trim_end_matches([',', ';', ':']))),
+        Some(head) => format!("{}..", clean(head.trim_end_matches(POINTS))),
         None => clip(text, columns),
     }
 }
@@ -207,6 +223,9 @@ mod tests {
             clause("Drain and turn in the butter", 24),
             "Drain and turn in the.."
         );
+        let cream = "100 ml cream (or oat cream, 100 ml), until it steams";
+        assert_eq!(clause(cream, 30), "100 ml cream (or oat cream..");
+        assert_eq!(clause(cream, 40), "100 ml cream (or oat cream, 100 ml)");
         assert_eq!(clause("Drain, toss with the shallot", 27), "Drain, toss");
         assert_eq!(clause("蒸し魚を蒸す", 7), "蒸し..");
     }

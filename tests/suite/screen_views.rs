@@ -89,7 +89,7 @@ fn cook(name: &str, board: &Board, commands: &[&str]) {
 
 #[test]
 fn every_moment_of_the_evening() {
-    for (name, board) in boards::all() {
+    for (name, board) in boards::all().into_iter().chain(boards::calling()) {
         cook(name, &board, &[]);
     }
 }
@@ -103,6 +103,9 @@ fn what_lies_over_the_screen_and_beside_it() {
     cook("leave", &board, &["quit"]);
     cook("thermometer", &board, &["core"]);
     cook("note", &board, &["note"]);
+    cook("minutes", &board, &["more"]);
+    cook("oven", &board, &["oven"]);
+    cook("message", &board, &["row 9"]);
     cook("chosen", &board, &["row 4"]);
     cook("places", &board, &["lanes"]);
     cook("later", &board, &["later"]);
@@ -149,6 +152,7 @@ fn entry(title: &str, source: Source, courses: &[&str], begin: &str, serve: &str
         serve: moment(serve),
         begin: moment(begin),
         troubles: vec![],
+        notes: vec![],
         broken: false,
     }
 }
@@ -351,7 +355,7 @@ fn an_evening_beside_its_plan() {
 
 #[test]
 fn the_evening_in_plain_words() {
-    for (name, board) in boards::all() {
+    for (name, board) in boards::all().into_iter().chain(boards::calling()) {
         insta::assert_snapshot!(format!("plain_{name}"), plain::lines(&board).join("\n"));
     }
     let all = boards::all();

@@ -143,7 +143,7 @@ fn cook(mut begun: Begun, plain: bool, virtual_time: bool) -> Outcome {
             // The test is for somebody who is there to hear it.
             bell::Calls::really(&alert, untested && std::io::stdout().is_terminal())
         };
-        let face = plain::Plain::start(config.units, calls).map_err(RunError::from);
+        let face = plain::Plain::start(&config, calls).map_err(RunError::from);
         face.and_then(|face| match virtual_time {
             true => runtime.block_on(with_face(begun, face, bell::Silent, Passing::Told)),
             false => runtime.block_on(with_face(

@@ -6,6 +6,7 @@ use tokio::sync::mpsc;
 
 use super::bell::Calls;
 use crate::{
+    commands::view,
     engine::face::{Face, Input, View},
     live::{
         Board, Event, Ms, State,
@@ -13,6 +14,7 @@ use crate::{
         typed::{Typed, WORDS},
     },
     measure::units::Units,
+    menu::config::Config,
     screen::plain,
 };
 
@@ -24,6 +26,7 @@ pub struct Plain {
     lines: mpsc::UnboundedReceiver<io::Result<String>>,
     before: Option<Board>,
     units: Units,
+    words: plain::Plain,
     out: io::Stdout,
     calls: Calls,
 }
@@ -33,7 +36,7 @@ impl Plain {
     ///
     /// # Errors
     /// When the system gives no thread.
-    pub fn start(units: Units, calls: Calls) -> io::Result<Self> {
+    pub fn start(config: &Config, calls: Calls) -> io::Result<Self> {
         let (tell, lines) = mpsc::unbounded_channel();
         std::thread::Builder::new()
             .name("stdin".into())
@@ -55,7 +58,8 @@ impl Plain {
         Ok(Self {
             lines,
             before: None,
-            units,
+            units: config.units,
+            words: view::words(config),
             out: io::stdout(),
             calls,
         })
@@ -78,8 +82,8 @@ impl Face for Plain {
     fn show(&mut self, view: &View<'_>) -> io::Result<()> {
         let board = view.state.board(view.now, self.units);
         let lines = match &self.before {
-            None => plain::lines(&board),
-            Some(before) => plain::changes(before, &board),
+            None => self.words.lines(&board),
+            Some(before) => self.words.changes(before, &board),
         };
         for line in lines {
             self.say(&line)?;
@@ -122,7 +126,7 @@ impl Face for Plain {
 
     fn answer(&mut self, question: &Typed, state: &State, now: Ms) {
         let lines: Vec<String> = match question {
-            Typed::Status => plain::lines(&state.board(now, self.units)),
+            Typed::Status => self.words.lines(&state.board(now, self.units)),
             _ => WORDS
                 .iter()
                 .map(|(word, does)| format!("{word}: {does}."))

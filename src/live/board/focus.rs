@@ -10,16 +10,18 @@ use crate::{
 const MINUTE: Ms = 60_000;
 
 impl State {
-    /// What to do now, with the substitutes that can be chosen: for what goes in here, else for the next step that
-    /// has any.
+    /// What to do now, with the substitutes that can be chosen: for what goes in here, and while nothing is to be done,
+    /// for the next step that has any.
     pub(super) fn focus(&self, calls: &[Call], now: Ms, units: Units) -> Focus {
         let mut focus = self.focus_alone(calls, now, units);
         let here = match focus.action {
             Some(Action::Begin(step) | Action::Finish(step)) => Some(step),
             _ => None,
         };
+        // Whose hands are full is asked nothing about another dish.
+        let idle = focus.action.is_none();
         let mut later: Vec<usize> = (0..self.steps.len())
-            .filter(|&step| self.steps[step].begun.is_none() && !self.steps[step].over())
+            .filter(|&step| idle && self.steps[step].begun.is_none() && !self.steps[step].over())
             .collect();
         later.sort_by_key(|&step| self.planned_start(step));
         let offered = here
@@ -51,7 +53,8 @@ impl State {
             (Some(Action::SetOven(oven, _)), _) => self.focus_oven(*oven, action, units),
             (Some(done), Some(call)) => self.focus_call(done, call, now, units),
             (Some(Action::Finish(step)), None) => Focus {
-                moment: Some(self.steps[*step].due),
+                // As its countdown.
+                moment: Some(self.steps[*step].ask),
                 choices: self.step_choices(*step, now),
                 ..self.focus_step(*step, "done", action, units)
             },
@@ -212,7 +215,10 @@ impl State {
             };
         };
         let sentence = match &action {
-            Action::Begin(step) => self.script.steps[*step].instruction.clone(),
+            Action::Begin(step) => {
+                let title = words::dish(&self.script, *step);
+                format!("{title}: {}", self.script.steps[*step].instruction)
+            }
             Action::SetOven(oven, _) => self
                 .next_turn(*oven)
                 .map(|turn| self.turn_words(*oven, turn))

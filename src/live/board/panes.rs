@@ -97,16 +97,18 @@ impl State {
             })
             .collect();
         for (oven, name) in self.script.ovens.iter().enumerate() {
+            let mut from = &self.ovens[oven].set;
             for turn in self.pending_turns(oven) {
                 next.push(Upcoming {
                     at: self.turn_at(turn),
                     subject: name.clone(),
-                    sentence: self.turn_words(oven, turn),
+                    sentence: self.turn_words_from(oven, from, turn),
                     action: Action::SetOven(oven, turn.to.clone()),
                     hands: false,
                     length: 0,
                     waits_for: None,
                 });
+                from = &turn.to;
             }
         }
         let serve = |course: usize| {

@@ -30,6 +30,8 @@ pub struct Entry {
     pub begin: Option<ZonedDateTime>,
     /// What is missing, wrong or late, one a line; empty: nothing.
     pub troubles: Vec<String>,
+    /// What else is to be known, one a line: what was made ahead, what earlier evenings taught.
+    pub notes: Vec<String>,
     /// It can't be cooked as it is.
     pub broken: bool,
 }

@@ -33,12 +33,15 @@ fn first(ui: &Ui) -> [String; 6] {
         key(Place::List, &Command::Help),
     );
     [
-        "A session is a meal: its courses, its dishes, and when they are to be on the table.".into(),
+        "A session is a meal: its courses, its dishes, and when they are to be on the table."
+            .into(),
         "The plan says when each step begins, who does it, and when the oven is turned.".into(),
         format!("While you cook, one key does the expected next thing all evening: {next}."),
-        format!("A wrong key is taken back with {undo}. What takes longer gets more minutes, and the rest is planned again."),
-        "Everything that happens is kept, so that an evening can be taken up again after any mishap.".into(),
-        format!("Choose the first session with {take}, or look at its plan with {plan}. {help} shows every key."),
+        format!(
+            "{undo} takes a wrong key back. A step that takes longer gets more minutes; the rest moves."
+        ),
+        "All that happens is kept: after any mishap an evening is taken up where it was.".into(),
+        format!("{take} cooks the chosen session, {plan} shows its plan, {help} every key."),
     ]
 }
 
@@ -245,9 +248,11 @@ fn detail(canvas: &mut Canvas, area: Rect, entry: &Entry, chooser: &Chooser, ui:
         }
     }
     y += 1;
-    for trouble in &entry.troubles {
-        for part in text::wrap(trouble, columns) {
-            canvas.say(area, 0, y, &part, Meaning::Late);
+    let troubles = entry.troubles.iter().map(|words| (words, Meaning::Late));
+    let notes = entry.notes.iter().map(|words| (words, Meaning::Muted));
+    for (words, meaning) in troubles.chain(notes) {
+        for part in text::wrap(words, columns) {
+            canvas.say(area, 0, y, &part, meaning);
             y += 1;
         }
     }

@@ -58,15 +58,31 @@ pub fn draw(
         return;
     }
     canvas.say(area, 0, 2, "get out", Meaning::Muted);
-    list(
-        canvas,
-        Rect {
-            y: area.y + 3.min(area.height),
-            height: area.height.saturating_sub(3),
-            ..area
-        },
-        get_out,
+    let room = inset(area, 0, 3, 0, 0);
+    if fits(room, get_out) {
+        list(canvas, room, get_out);
+        return;
+    }
+    let lines = text::wrap_in(
+        &get_out.join("; "),
+        usize::from(room.width),
+        usize::from(room.height),
     );
+    for (y, line) in (0..room.height).zip(&lines) {
+        canvas.say(room, 0, y, line, Meaning::Text);
+    }
+}
+
+/// Columns that the widest line takes in a list.
+fn widest(area: Rect, lines: &[String]) -> u16 {
+    let widest = lines.iter().map(|l| text::width(l)).max().unwrap_or(1) + 3;
+    let widest = u16::try_from(widest).unwrap_or(u16::MAX);
+    widest.min(area.width).max(1)
+}
+
+fn fits(area: Rect, lines: &[String]) -> bool {
+    let columns = (area.width / widest(area, lines)).max(1);
+    lines.len() <= usize::from(columns) * usize::from(area.height)
 }
 
 /// Draws lines down one column after the other, as many as fit; what doesn't fit is counted.
@@ -74,11 +90,7 @@ pub fn list(canvas: &mut Canvas, area: Rect, lines: &[String]) {
     if area.height == 0 || area.width == 0 {
         return;
     }
-    let widest = lines.iter().map(|l| text::width(l)).max().unwrap_or(1) + 3;
-    let widest = u16::try_from(widest)
-        .unwrap_or(u16::MAX)
-        .min(area.width)
-        .max(1);
+    let widest = widest(area, lines);
     let columns = (area.width / widest).max(1);
     let room = usize::from(columns) * usize::from(area.height);
     let shown = if lines.len() > room {

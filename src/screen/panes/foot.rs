@@ -4,8 +4,11 @@ use ratatui::layout::Rect;
 
 use super::hints;
 use crate::{
-    live::{Action, Board, board::Weight},
-    screen::{Command, Ui, canvas::Canvas, keys::Place, theme::Meaning, ui::Chosen},
+    live::{
+        Action, Board,
+        board::{Notice, Weight},
+    },
+    screen::{Command, Ui, canvas::Canvas, keys::Place, text, theme::Meaning, ui::Chosen},
 };
 
 /// Draws the foot of the screen.
@@ -75,22 +78,50 @@ fn chosen(board: &Board, ui: &Ui) -> Option<(String, &'static str)> {
     }
 }
 
-/// How many rows the notices would like.
-pub fn notices_wanted(board: &Board) -> u16 {
-    u16::try_from(board.notices.len()).unwrap_or(u16::MAX)
+/// How many rows the notices would like at a width.
+pub fn notices_wanted(board: &Board, columns: u16) -> u16 {
+    let rows = |notice: &Notice| told(notice, columns, usize::MAX).2.len();
+    let all: usize = board.notices.iter().map(rows).sum();
+    u16::try_from(all).unwrap_or(u16::MAX)
 }
 
-/// Draws the gravest notices, as many as fit.
+/// Draws the gravest notices, as many as fit, each over as many rows as it takes.
 pub fn notices(canvas: &mut Canvas, area: Rect, board: &Board) {
     let mut notices: Vec<_> = board.notices.iter().collect();
     notices.sort_by_key(|n| std::cmp::Reverse(n.weight));
-    for (y, notice) in (0..area.height).zip(notices) {
-        let (word, meaning) = match notice.weight {
-            Weight::Wrong => ("wrong  ", Meaning::Late),
-            Weight::Caution => ("mind  ", Meaning::Caution),
-            Weight::Info => ("", Meaning::Muted),
-        };
+    let mut y = 0;
+    for notice in notices {
+        let room = usize::from(area.height.saturating_sub(y));
+        if room == 0 {
+            return;
+        }
+        let (word, meaning, lines) = told(notice, area.width, room);
         let x = canvas.say(area, 0, y, word, meaning);
-        canvas.say(area, x, y, &notice.words, meaning);
+        for line in &lines {
+            canvas.say(area, x, y, line, meaning);
+            y += 1;
+        }
     }
+}
+
+/// A notice in at most so many rows: the word before it, how it looks, its lines. Where it is from, in brackets at its
+/// end, is left out before any of its words are.
+fn told(notice: &Notice, columns: u16, rows: usize) -> (&'static str, Meaning, Vec<String>) {
+    let (word, meaning) = match notice.weight {
+        Weight::Wrong => ("wrong  ", Meaning::Late),
+        Weight::Caution => ("mind  ", Meaning::Caution),
+        Weight::Info => ("", Meaning::Muted),
+    };
+    let columns = usize::from(columns).saturating_sub(word.len());
+    let mut lines = text::wrap(&notice.words, columns);
+    if lines.len() > rows.min(2)
+        && let Some((bare, _)) = notice.words.split_once(" (")
+        && notice.words.ends_with(')')
+    {
+        lines = text::wrap(bare, columns);
+    }
+    if lines.len() > rows {
+        lines = text::wrap_in(&lines.join(" "), columns, rows);
+    }
+    (word, meaning, lines)
 }

@@ -7,7 +7,7 @@ use ratatui::{
 
 use super::{
     calls::{calling, lit, priority_word, urgency},
-    focus::{big_words, cue_words, headline, next_moment},
+    focus::{big_time_words, cue_words, headline, next_moment},
 };
 use crate::{
     live::{Board, Priority},
@@ -54,7 +54,7 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
         .map(|(m, _)| m)
         .filter(|_| middle.height >= 4);
     if let Some(moment) = moment {
-        let (digits, unit) = big_words(&clock.left(moment));
+        let (digits, unit) = big_time_words(&clock, moment);
         let tone = style(canvas, Meaning::Now);
         let at = clock.at(moment);
         let beside = text::width(&unit).max(text::width(&at)) + 2;
@@ -79,7 +79,8 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
     );
 }
 
-/// The action in one line, of large letters where there is room, and what it leaves unsaid; gives the rows that it took.
+/// The action in one line, of large letters where there is room (in two where there is more), and what it leaves unsaid;
+/// gives the rows that it took.
 fn told(
     canvas: &mut Canvas,
     area: Rect,
@@ -93,10 +94,14 @@ fn told(
         ..180 => 1,
         _ => 2,
     };
+    let lines = if area.height >= 28 { 2 } else { 1 };
     let sizes = (1..=size).rev();
-    let large = |size: u16| area.height >= letters::height(size) + 12;
+    let large = |size: u16| area.height >= letters::height(size) * lines + 12;
     let fitting = sizes.filter(|size| large(*size) && area.width >= 72);
-    let parts = fitting.map(|size| (size, headline(&sentence, area.width / size, 1)));
+    let parts = fitting.map(|size| {
+        let columns = area.width / size;
+        (size, headline(&sentence, columns, usize::from(lines)))
+    });
     // Part of a sentence that says nothing alone is read sooner in a smaller line that says all.
     let Some((size, parts)) = parts
         .into_iter()

@@ -7,19 +7,19 @@ use ratatui::{
     style::{Modifier, Style},
 };
 
-use words::{Aside, Words, choose, columns, time_columns};
+use words::{Aside, Words, choose, columns, least_rows, time_columns};
 pub use words::{cue_words, headline};
 
 use super::calls::{calling, lit, priority_word, urgency};
 use crate::{
-    live::{Action, Board, Priority},
+    live::{Action, Board, Ms, Priority},
     screen::{
         Command, Ui,
         canvas::{Canvas, inset},
         keys::Place,
         letters, text,
         theme::Meaning,
-        time::Clock,
+        time::{Clock, SOON},
         ui::Chosen,
     },
 };
@@ -79,6 +79,11 @@ impl Face {
             }
         }
     }
+}
+
+/// Rows that the one thing to do takes at the least, at a width.
+pub fn wanted(board: &Board, ui: &Ui, width: u16) -> u16 {
+    least_rows(board, &Clock::of(board, ui.clock), width)
 }
 
 /// Draws the one thing to do.
@@ -177,26 +182,26 @@ fn body(canvas: &mut Canvas, area: Rect, mut y: u16, words: &Words, face: &Face)
         letters::draw(canvas, area, 0, y, line, words.size, face.strong);
         y += letters::height(words.size);
     }
-    for line in &words.plain {
-        canvas.put(area, 0, y, line, face.strong);
-        y += 1;
-    }
-    for line in &words.amounts {
-        canvas.put(area, 0, y, line, face.strong);
-        y += 1;
-    }
-    for (line, kind) in &words.asides {
+    let strong = words.plain.iter().chain(&words.amounts);
+    let mut lines: Vec<(&str, Style)> = strong.map(|line| (line.as_str(), face.strong)).collect();
+    lines.extend(words.asides.iter().map(|(line, kind)| {
         let style = match kind {
             Aside::Caution if !face.filled => canvas.style(Meaning::Caution),
             Aside::Cue => face.plain.add_modifier(Modifier::ITALIC),
             Aside::Caution => face.quiet,
             Aside::Needs => face.plain,
         };
-        canvas.put(area, 0, y, line, style);
-        y += 1;
-    }
-    for line in &words.others {
-        canvas.put(area, 0, y, line, face.strong);
+        (line.as_str(), style)
+    }));
+    lines.extend(words.others.iter().map(|line| (line.as_str(), face.strong)));
+    let room = usize::from(area.height.saturating_sub(y));
+    let cut = lines.len() > room;
+    for (i, (line, style)) in lines.into_iter().take(room).enumerate() {
+        let line = match cut && i + 1 == room {
+            true => text::cut(line, usize::from(area.width)),
+            false => line.to_owned(),
+        };
+        canvas.put(area, 0, y, &line, style);
         y += 1;
     }
 }
@@ -295,7 +300,7 @@ fn big_time(canvas: &mut Canvas, area: Rect, board: &Board, clock: &Clock, face:
         return;
     };
     let past = moment <= clock.now().saturating_sub(1000);
-    let (digits, unit) = big_words(&clock.left(moment));
+    let (digits, unit) = big_time_words(clock, moment);
     // The second size goes with sentences of the second size.
     let sizes = [if area.width > 20 { 2 } else { 1 }, 1].into_iter();
     let fits = |size: &u16| {
@@ -342,8 +347,18 @@ pub fn next_moment(board: &Board) -> Option<(i64, Option<String>)> {
     running.into_iter().chain(coming).min_by_key(|(at, _)| *at)
 }
 
+/// How long there is, in big letters, and a small unit: "now" for the first minute after a moment, when there is nothing to
+/// count.
+pub fn big_time_words(clock: &Clock, moment: Ms) -> (String, String) {
+    let left = moment.saturating_sub(clock.now());
+    if (-SOON..=0).contains(&left) {
+        return ("now".to_owned(), String::new());
+    }
+    big_words(&clock.left(moment))
+}
+
 /// "12 min" is "12" in big digits and a small "min"; "2 h 05" is "2:05" and "h".
-pub fn big_words(span: &str) -> (String, String) {
+fn big_words(span: &str) -> (String, String) {
     let span = span.strip_suffix(" ago").unwrap_or(span);
     let (digits, unit) = match span.split_once(' ') {
         Some((minutes, "min")) => (minutes.to_owned(), "min"),

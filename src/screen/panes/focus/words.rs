@@ -2,7 +2,12 @@
 
 use crate::{
     live::Board,
-    screen::{letters, panes::calls, text, time::Clock},
+    screen::{
+        letters,
+        panes::calls,
+        text::{self, POINTS},
+        time::Clock,
+    },
 };
 
 /// One arrangement of the words.
@@ -105,6 +110,13 @@ pub fn columns(width: u16) -> u16 {
     // Wider than a blank between large words, so that the time reads as one of its own.
     let gap = if time > 0 { 5 } else { 0 };
     width.saturating_sub(5 + time + gap)
+}
+
+/// Rows that all that there is to say takes without large letters.
+pub fn least_rows(board: &Board, clock: &Clock, width: u16) -> u16 {
+    let said = Said::new(board, clock, usize::from(columns(width)));
+    let headline = Headline::default().shaped(&board.focus.sentence, width, LEAN);
+    said.rows(&headline, LEAN)
 }
 
 /// The richest arrangement that fits.
@@ -233,8 +245,6 @@ pub fn cue_words(cue: &str) -> String {
 
 /// Where a sentence may be broken: what is before it makes sense alone.
 const BREAKS: [&str; 6] = [", ", "; ", ": ", " for ", " until ", " with "];
-/// What is between the parts of a sentence, and is left out where one of them ends in large letters.
-const POINTS: [char; 3] = [',', ';', ':'];
 /// Words that belong to the word after them: no line in large letters that goes on in small ones ends with one.
 const LEADING: [&str; 17] = [
     "a", "an", "and", "as", "at", "by", "for", "from", "in", "into", "of", "on", "or", "the", "to",
@@ -326,7 +336,11 @@ mod tests {
         let down = headline("Turn the oven down to 190 C", 72, 1);
         let whole = down.big.join(" ") + " " + &down.rest;
         assert_eq!(whole, "Turn the oven down to 190 C");
-        assert_eq!(headline("R\u{f6}sten", 100, 2).rest, "R\u{f6}sten");
+        assert_eq!(headline("R\u{f6}sten", 100, 2).big, ["R\u{f6}sten"]);
+        assert_eq!(
+            headline("\u{84b8}\u{3059}", 100, 2).rest,
+            "\u{84b8}\u{3059}"
+        );
     }
 
     #[test]
@@ -334,9 +348,9 @@ mod tests {
         let peel = headline("Peel the potatoes, cut them to the size of an egg", 75, 2);
         assert_eq!(peel.big.join(" "), "Peel the potatoes");
         assert_eq!(peel.rest, "cut them to the size of an egg");
-        let look = headline("In 1 min to look at: Boil in salted water", 75, 2);
-        assert_eq!(look.big.join(" "), "In 1 min to look at");
-        assert_eq!(look.rest, "Boil in salted water");
+        let look = headline("Look in 1 min: Boil in well salted water", 60, 2);
+        assert_eq!(look.big.join(" "), "Look in 1 min");
+        assert_eq!(look.rest, "Boil in well salted water");
         let rub = headline("Rub the chicken with salt, thyme and soft butter", 95, 2);
         assert_eq!(rub.big.join(" "), "Rub the chicken");
         assert_eq!(rub.rest, "with salt, thyme and soft butter");

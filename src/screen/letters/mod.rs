@@ -3,9 +3,12 @@
 
 use ratatui::{layout::Rect, style::Style};
 
-use super::canvas::Canvas;
+mod marks;
 
-const SHEET: &str = include_str!("../../assets/letters.txt");
+use super::canvas::Canvas;
+use marks::{Mark, spelt};
+
+const SHEET: &str = include_str!("../../../assets/letters.txt");
 /// Rows of dots in a letter.
 const DOTS: usize = 8;
 /// Cells from the top of a line of size one to the bottom of what hangs below it.
@@ -63,20 +66,53 @@ const fn read(sheet: &[u8]) -> [Letter; COUNT] {
     all
 }
 
-fn letter(c: char) -> Option<&'static Letter> {
+impl Letter {
+    /// With a mark: above a small letter there is room for it; a capital gives a row of its own, and stands lower.
+    fn marked(mut self, c: char, mark: Mark) -> Letter {
+        let edge = 1 << self.wide.saturating_sub(1);
+        let right = edge >> u16::from(self.wide > 3);
+        let all = (edge << 1) - 1;
+        let dots = match mark {
+            Mark::None => return self,
+            Mark::Diaeresis => edge | 1,
+            Mark::Acute => right,
+            Mark::Grave => 1 << u16::from(self.wide > 3),
+            Mark::Middle if self.wide % 2 == 1 => 1 << (self.wide / 2),
+            Mark::Middle => 0b11 << (self.wide / 2).saturating_sub(1),
+            Mark::Line => all,
+            Mark::Below => {
+                self.rows[DOTS - 1] |= 1 << (self.wide / 2);
+                return self;
+            }
+        };
+        if c.is_ascii_uppercase() {
+            let [a, b, _, d, e, f, g, _] = self.rows;
+            self.rows = [0, 0, a, b, d, e, f, g];
+        }
+        self.rows[0] = dots;
+        self
+    }
+}
+
+fn sheet(c: char) -> Option<&'static Letter> {
     let i = usize::try_from(u32::from(c)).ok()?.checked_sub(FIRST)?;
     LETTERS.get(i).filter(|letter| letter.wide > 0)
 }
 
+/// The letters of a text; `None` for what the sheet doesn't have.
+fn letters(words: &str) -> impl Iterator<Item = Option<Letter>> + '_ {
+    spelt(words).map(|(c, mark)| sheet(c).map(|letter| letter.marked(c, mark)))
+}
+
 /// Whether there are large letters for all of a text.
 pub fn has(words: &str) -> bool {
-    !words.is_empty() && words.chars().all(|c| letter(c).is_some())
+    !words.is_empty() && letters(words).all(|letter| letter.is_some())
 }
 
 /// Columns that a text takes in a size.
 pub fn width(words: &str, size: u16) -> u16 {
-    let wide = |c: char| letter(c).map_or(0, |l| l.wide + 1);
-    let all = words.chars().map(wide).fold(0, u16::saturating_add);
+    let wide = |letter: Option<Letter>| letter.map_or(0, |l| l.wide + 1);
+    let all = letters(words).map(wide).fold(0, u16::saturating_add);
     all.saturating_sub(1).saturating_mul(size)
 }
 
@@ -131,7 +167,7 @@ pub fn draw(
 ) -> u16 {
     let size = size.max(1);
     let mut left = x;
-    for letter in words.chars().filter_map(letter) {
+    for letter in letters(words).flatten() {
         for column in 0..letter.wide.saturating_mul(size) {
             for row in 0..height(size) {
                 let dot = |half: u16| {
@@ -174,13 +210,13 @@ mod tests {
                 assert_eq!(row.split(' ').count(), names.chars().count(), "{names}");
             }
             for name in names.chars() {
-                assert!(letter(name).is_some(), "{name}");
+                assert!(sheet(name).is_some(), "{name}");
                 count += 1;
             }
         }
         assert_eq!(count, LETTERS.iter().filter(|l| l.wide > 0).count());
         assert!(has("Turn the oven down to 190 C, now!"));
-        assert!(!has("R\u{f6}sti") && !has(""));
+        assert!(has("R\u{f6}sti") && !has("\u{84b8}\u{3059}") && !has(""));
     }
 
     #[test]
@@ -202,5 +238,20 @@ mod tests {
         )
         .unwrap();
         assert_eq!(lines, ["Heat the oven to", "240 C for it"]);
+    }
+
+    #[test]
+    fn a_mark_is_above_its_letter_and_touches_it_not() {
+        for words in ["\u{e4}", "\u{c4}", "\u{e9}", "\u{d1}", "e\u{302}"] {
+            let letter = letters(words).next().unwrap().unwrap();
+            assert_ne!(letter.rows[0], 0, "{words}");
+            assert_eq!(letter.rows[1], 0, "{words}");
+            let plain = letters(if words == "\u{c4}" { "A" } else { "a" })
+                .next()
+                .unwrap()
+                .unwrap();
+            assert_ne!(plain.rows, letter.rows);
+        }
+        assert_eq!(width("s\u{fc}\u{df}", 1), width("suss", 1));
     }
 }
