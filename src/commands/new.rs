@@ -18,7 +18,7 @@ pub struct Args {
     /// A dish or a session.
     #[arg(value_enum)]
     kind: Kind,
-    /// The file, which must not be there yet; '-' for standard output.
+    /// The file, which must not be there yet, '.toml' if it has no ending; '-' for standard output.
     file: PathBuf,
 }
 
@@ -39,9 +39,23 @@ pub fn run(args: Args) -> Outcome {
     if args.file.as_os_str() == "-" {
         return print(content);
     }
-    let shown = args.file.display().to_string();
+    // What is found by its name elsewhere ends in .toml.
+    let file = match args.file.extension() {
+        Some(_) => args.file,
+        None => args.file.with_extension("toml"),
+    };
+    let shown = file.display().to_string();
     let shown = text::clean(&shown);
-    match write_new(&args.file, content) {
+    if let Some(folder) = file.parent().filter(|f| !f.as_os_str().is_empty())
+        && !folder.exists()
+    {
+        let folder = folder.display().to_string();
+        return complain(&format!(
+            "cannot write {shown}: there is no folder {}; make it first",
+            text::clean(&folder)
+        ));
+    }
+    match write_new(&file, content) {
         Ok(()) => print(&format!(
             "{shown} is written: change it, then  mealtide check {shown}\n"
         )),

@@ -284,6 +284,20 @@ fn what_new_writes_passes_check() {
         assert_eq!(code, Some(2));
         assert!(errors.contains("is there already"), "{errors}");
     }
+    // Without an ending it gets the one by which dishes are found.
+    let bare = folder.path().join("soup");
+    let (code, said, _) = mealtide(&["new", "dish", bare.to_str().unwrap()], &[]);
+    assert!(
+        code == Some(0) && said.contains("soup.toml is written"),
+        "{said}"
+    );
+    assert!(folder.path().join("soup.toml").exists() && !bare.exists());
+    let nowhere = folder.path().join("dishes/soup.toml");
+    let (code, _, errors) = mealtide(&["new", "dish", nowhere.to_str().unwrap()], &[]);
+    assert!(
+        code == Some(2) && errors.contains("there is no folder"),
+        "{errors}"
+    );
 }
 
 #[test]

@@ -101,7 +101,9 @@ pub(super) fn lines(text: &str) -> Vec<String> {
 /// The text of a piece of markup: what its tags set apart is on lines of its own, and then its own line breaks are
 /// mere blanks.
 fn unmarked(text: &str) -> String {
-    const BREAKS: &[&str] = &["<br", "</p>", "</li>", "</div>"];
+    const BREAKS: &[&str] = &[
+        "<br", "</p>", "</li>", "</div>", "</h1>", "</h2>", "</h3>", "</h4>", "</h5>", "</h6>",
+    ];
     let lower = text.to_ascii_lowercase();
     let mut text = text.to_owned();
     if BREAKS.iter().any(|tag| lower.contains(tag)) {

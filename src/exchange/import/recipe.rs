@@ -368,6 +368,13 @@ fn without_name(object: &Map<String, Value>) -> Value {
     )
 }
 
+/// "Step 1", "2.": the number of a step, apart from its text.
+fn is_number_of_step(text: &str) -> bool {
+    let rest = text.strip_prefix("Step").unwrap_or(text).trim();
+    rest.chars()
+        .all(|c| c.is_ascii_digit() || ".):".contains(c))
+}
+
 /// Sections, steps, directions, tips and texts, in their order.
 fn instruction(
     value: &Value,
@@ -377,6 +384,9 @@ fn instruction(
     recipe: &mut Recipe,
 ) {
     let mut push = |text: String, tip: bool| {
+        if is_number_of_step(&text) {
+            return;
+        }
         recipe.steps.push(Instruction {
             section: section.map(str::to_owned),
             text,

@@ -71,6 +71,29 @@ fn lines_with_the_amount_in_an_odd_place() {
             vec![("-", "coriander", "roughly chopped, to serve")],
         ),
         ("Optional: hot sauce", vec![("-", "hot sauce", "optional")]),
+        (
+            "75g each dried apricots and pistachios, roughly chopped",
+            vec![
+                ("75g", "dried apricots", "roughly chopped"),
+                ("75g", "pistachios", "roughly chopped"),
+            ],
+        ),
+        (
+            "½ tsp red pepper flakes, or to taste",
+            vec![("½ tsp", "red pepper flakes", "or to taste")],
+        ),
+        (
+            "1 x 250g pouch cooked rice",
+            vec![("1 x 250g pouch", "cooked rice", "-")],
+        ),
+        (
+            "1 pound skinless, boneless chicken breast halves - cubed",
+            vec![(
+                "1 pound",
+                "skinless, boneless chicken breast halves",
+                "cubed",
+            )],
+        ),
     ] {
         let (dish, text) = of(&[line], &["Mix."]);
         let all = |key| strings(&dish, "ingredient", key);
@@ -299,4 +322,88 @@ fn servings_of_plain_json() {
     assert_eq!(dish["serves"].as_integer(), Some(6));
     let (_, text) = self::dish("roast.json");
     assert!(!text.contains("properties: servings"));
+}
+
+/// Words that look like another kind of work, sentences that are no step of their own.
+#[test]
+fn what_only_looks_like_a_step() {
+    let (dish, text) = of(
+        &[
+            "600 g lamb neck fillet",
+            "2 onions",
+            "1 pie crust",
+            "2 tbsp oil",
+        ],
+        &[
+            "Gather all ingredients.",
+            "Brown the lamb in a casserole for 5 minutes. Set aside.",
+            "Add the rest of the oil and the onions, cover and soften over a low heat for 15 mins.",
+            "Simmer for 10 minutes. Remove from heat and set aside.",
+            "Make slits in the crust to allow steam to escape.",
+            "Weigh the pie and calculate the cooking time, allowing 20 mins per kg plus 90 mins.",
+            "Cover; leave at room temp for 1½ hours. Serve cold.",
+        ],
+    );
+    let ids: Vec<String> = strings(&dish, "step", "do");
+    assert_eq!(ids.len(), 5, "{text}");
+    assert!(ids[0].ends_with("Set aside.") && ids[2].ends_with("Remove from heat and set aside."));
+    assert_eq!(
+        strings(&dish, "step", "hands"),
+        ["-", "-", "off", "-", "off"],
+        "{text}"
+    );
+    assert_eq!(value(&dish, 1, "takes"), "15 min");
+    assert_eq!(value(&dish, 4, "takes"), "1 h 30 min");
+    assert!(
+        value(&dish, 0, "uses").contains("lamb neck fillet"),
+        "{text}"
+    );
+    assert!(text.contains("# - \"Gather all ingredients.\"") && text.contains("calculate"));
+}
+
+#[test]
+fn ovens_fans_and_fryers_are_told_apart() {
+    let (dish, text) = of(
+        &["5 kg turkey"],
+        &[
+            "Heat oven to 190C/fan 170C/gas 5. Roast the turkey for 3 hours.",
+            "Test: the juices should run clear and a thermometer in the thigh should read 75C.",
+        ],
+    );
+    assert_eq!(
+        dish["step"][0]["oven"]["at"].as_str(),
+        Some("190 C"),
+        "{text}"
+    );
+    assert_eq!(value(&dish, 0, "core"), "75 C");
+    assert_eq!(dish["step"].as_array().unwrap().len(), 1, "{text}");
+    let (_, text) = of(
+        &["2 salmon fillets"],
+        &["Preheat air fryer to 200C for 3 mins. Air-fry the salmon for 8 mins."],
+    );
+    assert!(
+        !text.contains("burner") && !text.contains("lights the oven"),
+        "{text}"
+    );
+    assert!(text.contains("air fryer"), "{text}");
+    let (_, text) = of(
+        &["1 cucumber", "1 cup vinegar"],
+        &["Combine everything in a jar."],
+    );
+    assert!(
+        text.contains("uses = [\"cucumber\", \"vinegar\"]"),
+        "{text}"
+    );
+}
+
+/// Microdata whose steps are paragraphs under headings of their own.
+#[test]
+fn numbers_of_steps_in_headings_are_no_text() {
+    let page = r#"<div itemscope itemtype="https://schema.org/Recipe"><b itemprop="name">X</b><p itemprop="recipeIngredient">1 egg</p>
+        <div itemprop="recipeInstructions"><h3>Step 1</h3><p>Boil the egg for 9 minutes.</p><h3>Step 2</h3><p>Peel.</p></div></div>"#;
+    let (_, text, _) = piped(page);
+    assert!(
+        text.contains("do = \"Boil the egg for 9 minutes.\"") && !text.contains("Step"),
+        "{text}"
+    );
 }

@@ -216,8 +216,8 @@ fn dozens(split: &mut Split) {
 
 /// What is sold by the piece, with its weight or volume printed on it.
 const CONTAINERS: &[&str] = &[
-    "bag", "ball", "bottle", "box", "can", "carton", "jar", "pack", "package", "packet", "pot",
-    "punnet", "sachet", "tin", "tub", "tube",
+    "bag", "ball", "block", "bottle", "box", "can", "carton", "jar", "pack", "package", "packet",
+    "pot", "pouch", "punnet", "sachet", "tin", "tub", "tube",
 ];
 
 /// "400g can plum tomatoes": one can of 400 g.

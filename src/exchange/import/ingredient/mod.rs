@@ -78,10 +78,12 @@ fn line(text: &str) -> Vec<Split> {
 
 fn one_line(text: &str) -> Vec<Split> {
     let (amount, rest) = amount::amount(text);
-    if let Some(parts) = amount.as_ref().and_then(|_| several::each(rest)) {
-        let of_each = |part| Split {
-            amount: amount.clone(),
-            ..name::named(part)
+    if let Some((parts, note)) = amount.as_ref().and_then(|_| several::each(rest)) {
+        let of_each = |part| {
+            let mut split = name::named(part);
+            split.amount.clone_from(&amount);
+            split.note = split.note.or_else(|| note.map(str::to_owned));
+            split
         };
         return parts.into_iter().map(of_each).collect();
     }

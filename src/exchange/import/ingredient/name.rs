@@ -46,7 +46,9 @@ pub(super) fn named(text: &str) -> Split {
         tail.trim_matches([',', ';', ':', ' ', '-', '–']),
     );
     // "2 apples, or 3 pears, peeled": a substitute, and then a note.
+    let loose = ["or to taste", "or more", "or less", "or as "];
     let (other, tail) = match tail.strip_prefix("or ") {
+        Some(_) if loose.iter().any(|words| tail.starts_with(words)) => ("", tail),
         Some(rest) => rest.split_once(", ").unwrap_or((rest, "")),
         None => ("", tail),
     };
@@ -123,7 +125,11 @@ fn after_qualities(item: &str, at: usize) -> usize {
         }
         from = at + 2;
         let rest = item.get(from..).unwrap_or_default();
-        at = rest.find(", ").map_or(item.len(), |next| from + next);
+        let next = [", ", " - ", " – "]
+            .iter()
+            .filter_map(|sign| rest.find(sign))
+            .min();
+        at = next.map_or(item.len(), |next| from + next);
     }
     at
 }

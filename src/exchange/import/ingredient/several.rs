@@ -3,14 +3,25 @@
 use super::Split;
 
 /// "1 tsp each cumin and paprika": what there is so much of, each.
-pub(super) fn each(rest: &str) -> Option<Vec<&str>> {
+pub(super) fn each(rest: &str) -> Option<(Vec<&str>, Option<&str>)> {
     let listed = rest.strip_prefix("each")?;
     let listed = listed
         .strip_prefix([' ', ':', ','])?
         .trim_start_matches([':', ' ']);
     let listed = listed.strip_prefix("of ").unwrap_or(listed);
+    // "75g each apricots and pistachios, roughly chopped": how they are prepared is a note on each.
+    let (listed, note) = match listed.rsplit_once(", ") {
+        Some((before, last)) if is_prepared(last) => (before, Some(last)),
+        _ => (listed, None),
+    };
     let parts = parts(listed);
-    (parts.len() > 1).then_some(parts)
+    (parts.len() > 1).then_some((parts, note))
+}
+
+/// Whether words say what is done to a thing: "roughly chopped".
+fn is_prepared(text: &str) -> bool {
+    text.split(' ')
+        .any(|w| w.ends_with("ed") || w.ends_with("ly") || ["cut", "torn", "for"].contains(&w))
 }
 
 /// "To serve: lime wedges, Thai basil, beansprouts": things without an amount, in a row. Not "coriander, chopped".
@@ -19,10 +30,9 @@ pub(super) fn listed<'a>(label: Option<&str>, text: &'a str) -> Option<Vec<&'a s
     let parts = parts(text);
     let plain = |part: &&str| {
         let words = part.split(' ').count();
-        let does = part
-            .split(' ')
-            .any(|w| w.ends_with("ed") || w.ends_with("ly") || ["cut", "torn", "for"].contains(&w));
-        words <= 3 && !does && !part.contains(|c: char| c.is_numeric() || "()".contains(c))
+        words <= 3
+            && !is_prepared(part)
+            && !part.contains(|c: char| c.is_numeric() || "()".contains(c))
     };
     (parts.len() > 1 && parts.iter().all(plain)).then_some(parts)
 }

@@ -140,7 +140,14 @@ fn heat(words: &[(usize, &str)], index: usize, word: &str, before: &str) -> Opti
     } else {
         next(1)
     };
-    let fan = previous == "fan" || after == "fan" || after == "convection";
+    // "190C/fan 170C": the fan is the next number's.
+    let behind = if scale.is_some() && suffix.is_empty() {
+        next(if degree { 4 } else { 3 })
+    } else {
+        next(2)
+    };
+    let is_nexts = behind.starts_with(|c: char| c.is_ascii_digit());
+    let fan = previous == "fan" || after == "fan" && !is_nexts || after == "convection";
     let text = format!("{}{number} {scale_text}", if fan { "fan " } else { "" });
     let celsius = middle(&text).or_else(|| celsius(&text).ok())?;
     // Neither an oven nor food that is cooked is that cold: a torn number.

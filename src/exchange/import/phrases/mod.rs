@@ -70,6 +70,21 @@ pub(super) fn place(text: &str, phrase: &str) -> Option<usize> {
 
 /// Whether a normal text says to heat the oven.
 pub(super) fn lights_oven(text: &str) -> bool {
+    const OTHERS: &[&str] = &[
+        "air fryer",
+        "air-fryer",
+        "grill",
+        "broiler",
+        "barbecue",
+        "griddle",
+        "pan",
+        "skillet",
+        "wok",
+        "waffle",
+    ];
+    if says(text, OTHERS) && !says(text, &["oven"]) {
+        return false;
+    }
     says(
         text,
         &[

@@ -36,6 +36,7 @@ const WARES: &[&str] = &[
     "grill pan",
     "bowl",
     "blender",
+    "air fryer",
     "food processor",
     "stand mixer",
     "mixer",

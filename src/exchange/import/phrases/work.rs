@@ -1,6 +1,6 @@
 //! The kind of work that a text describes, by its verbs.
 
-use super::{Heat, heats, place, says};
+use super::{Heat, heats, place, says, times};
 use crate::measure::Ratio;
 
 /// What a step does, by its verb.
@@ -163,7 +163,23 @@ pub(in crate::exchange::import) fn work(text: &str) -> Work {
     if is_reheated_in_oven(&bare) {
         return Work::Oven;
     }
-    let off = ["turn off the heat", "off the heat", "from the heat"];
+    // Nouns that look like verbs, and heat that is left.
+    let off = [
+        "turn off the heat",
+        "off the heat",
+        "from the heat",
+        "from heat",
+        "off heat",
+        "the rest of",
+        "rest of the",
+        "add the rest",
+        "steam to escape",
+        "steam escape",
+        "the steam",
+        "allow steam",
+        "let steam",
+        "any steam",
+    ];
     let text = &off
         .iter()
         .fold(text.to_owned(), |text, phrase| text.replace(phrase, ""));
@@ -180,6 +196,8 @@ pub(in crate::exchange::import) fn work(text: &str) -> Work {
         first(HOB).or(first(BOIL)),
     ) {
         (Some(_), _, _) => Work::Simmer,
+        // "Set aside." ends what was done; nothing is waited for.
+        (None, Some(_), None) if says(text, &["set aside"]) && times(text).is_empty() => Work::Hand,
         (None, Some(wait), hob) if hob.is_none_or(|hob| wait < hob) => Work::Wait,
         (None, Some(_), _) if says(text, &["chill", "refrigerate"]) => Work::Wait,
         (None, _, Some(_)) => Work::Hob,

@@ -57,6 +57,7 @@ impl Maker<'_> {
     /// without its step.
     pub(super) fn aside(&mut self, piece: &str, normal: &str, settled: bool) -> bool {
         self.sets_the_oven(piece, normal)
+            || self.is_preface(piece, normal)
             || settled && self.reads_the_core(piece, normal)
             || self.is_served(piece, normal)
             || self.keeps(piece, normal)
@@ -100,6 +101,25 @@ impl Maker<'_> {
         true
     }
 
+    /// "Gather all ingredients", "work out the cooking time": what the list and the plan say already.
+    fn is_preface(&mut self, piece: &str, normal: &str) -> bool {
+        let gathers = ["gather", "assemble", "get out", "measure out"];
+        let gathers = gathers.iter().any(|verb| normal.starts_with(verb))
+            && phrases::says(normal, &["ingredients"])
+            && normal.split_whitespace().count() <= 8;
+        let reckons = phrases::says(normal, &["calculate", "work out"])
+            && phrases::says(normal, &["time", "times"]);
+        if gathers {
+            self.unused
+                .push(format!("\"{piece}\" (the list of ingredients says it)"));
+        } else if reckons {
+            self.unused.push(format!(
+                "\"{piece}\" (the time is yours to work out: takes = ... of what it is said of)"
+            ));
+        }
+        gathers || reckons
+    }
+
     /// "A thermometer in the centre should read 50 C": said of the step before.
     fn reads_the_core(&mut self, piece: &str, normal: &str) -> bool {
         const SUBJECTS: &[&str] = &[
@@ -112,6 +132,8 @@ impl Maker<'_> {
             "internal",
             "the core",
             "the temperature",
+            "test: ",
+            "the juices should",
             "the centre should",
             "the center should",
         ];
@@ -133,8 +155,16 @@ impl Maker<'_> {
 
     fn is_served(&mut self, piece: &str, normal: &str) -> bool {
         let bare = normal.trim_matches(|c: char| !c.is_alphanumeric());
-        let serving =
-            bare == "serve" || bare == "enjoy" || bare.starts_with("enjoy ") && bare.len() < 30;
+        let plainly = [
+            "serve",
+            "serve cold",
+            "serve chilled",
+            "serve warm or cold",
+            "serve at room temperature",
+        ];
+        let serving = plainly.contains(&bare)
+            || bare == "enjoy"
+            || bare.starts_with("enjoy ") && bare.len() < 30;
         let at_once = is_at_once(normal);
         if at_once && let Some(last) = self.steps.last_mut() {
             last.keeps = Some(propose("5 min", How::Likely, piece));

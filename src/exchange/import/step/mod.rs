@@ -146,6 +146,15 @@ fn labelled(instruction: &Instruction) -> Instruction {
     instruction
 }
 
+/// "Cover.", "Wrap in film."
+fn covers(sentence: &str) -> bool {
+    let lower = sentence.to_lowercase();
+    let verb = ["cover", "wrap", "seal"]
+        .iter()
+        .any(|verb| lower.starts_with(verb));
+    verb && lower.split(' ').count() <= 4
+}
+
 struct Maker<'a> {
     ingredients: &'a [Split],
     used: Vec<bool>,
@@ -171,6 +180,9 @@ impl Maker<'_> {
             if self.aside(&piece, &normal, together.is_empty()) {
                 continue;
             }
+            if together.is_empty() && self.closes(&piece, &normal) {
+                continue;
+            }
             if said.is_some() || self.returns(&normal, index > 0) {
                 self.flush(&mut together, &mut section);
                 match said {
@@ -181,7 +193,9 @@ impl Maker<'_> {
             let work = phrases::work(&normal);
             let alone = matches!(work, Work::Oven | Work::Simmer | Work::Wait)
                 && (!phrases::times(&normal).is_empty() || matches!(work, Work::Oven | Work::Wait));
-            if alone {
+            // "Cover; leave for an hour": covering is no step of its own.
+            let only_covered = matches!(together.as_slice(), [one] if covers(one));
+            if alone && !only_covered {
                 self.flush(&mut together, &mut section);
             }
             together.push(piece);
@@ -190,6 +204,28 @@ impl Maker<'_> {
             }
         }
         self.flush(&mut together, &mut section);
+    }
+
+    /// "Remove from heat and set aside": the end of the step before, not one of its own. Adds it there.
+    fn closes(&mut self, piece: &str, normal: &str) -> bool {
+        const ENDS: &[&str] = &[
+            "set aside",
+            "remove from heat",
+            "remove from the heat",
+            "take off the heat",
+            "take it off the heat",
+            "turn off the heat",
+        ];
+        let short = normal.split_whitespace().count() <= 8 && phrases::times(normal).is_empty();
+        let ends = short && ENDS.iter().any(|words| normal.starts_with(words));
+        let part = self.parts.part;
+        match self.steps.last_mut().filter(|s| ends && s.part == part) {
+            Some(last) => {
+                last.instruction = format!("{} {piece}", last.instruction);
+                true
+            }
+            None => false,
+        }
     }
 
     /// Makes one step of the sentences that belong together.

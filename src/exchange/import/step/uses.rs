@@ -15,6 +15,10 @@ const ALL_BUT: &[&str] = &[
 impl Maker<'_> {
     /// The ingredients that a step names: by their whole name, else by the word they go by. Marks them as used.
     pub(super) fn uses(&mut self, normal: &str) -> Option<(Vec<String>, How)> {
+        let found = self.named(normal);
+        if phrases::says(normal, ALL_BUT) {
+            return self.rest(&found);
+        }
         if phrases::says(
             normal,
             &[
@@ -23,13 +27,16 @@ impl Maker<'_> {
                 "the ingredients",
                 "remaining ingredients",
                 "rest of the ingredients",
+                "combine everything",
+                "mix everything",
+                "blend everything",
+                "whisk everything",
+                "put everything",
+                "toss everything",
+                "everything together",
             ],
         ) {
             return self.rest(&[]);
-        }
-        let found = self.named(normal);
-        if phrases::says(normal, ALL_BUT) {
-            return self.rest(&found);
         }
         for index in &found {
             if let Some(used) = self.used.get_mut(*index) {
@@ -81,12 +88,24 @@ impl Maker<'_> {
             let rival = names.iter().any(|(w, h)| *w && h == word);
             *whole || !rival && has(word)
         };
+        // One leg alone can be "the leg".
+        let by_cut = |item: &str| {
+            let others = |cut: &str| {
+                self.ingredients
+                    .iter()
+                    .filter(|i| self::cut(&i.item) == Some(cut))
+                    .count()
+                    > 1
+            };
+            cut(item).is_some_and(|cut| has(cut) && !others(cut))
+        };
         names
             .iter()
             .enumerate()
             .zip(self.ingredients)
             .filter(|((_, name), ingredient)| {
                 is_named(name)
+                    || by_cut(&ingredient.item)
                     || salts && name.1 == "salt"
                     || seasons && is_pepper(&ingredient.item)
             })
@@ -125,22 +144,35 @@ pub(super) fn singular_words(text: &str) -> String {
     format!(" {} ", words.join(" "))
 }
 
+/// Cuts of meat: a step may call it by the cut or by the animal.
+const CUTS: &[&str] = &[
+    "neck", "shoulder", "leg", "loin", "belly", "chop", "shank", "rib", "fillet", "breast", "thigh",
+];
+
+/// The cut that the ingredient's name ends with, if it does.
+fn cut(item: &str) -> Option<&'static str> {
+    let item = item.split(',').next().unwrap_or(item);
+    let words = singular_words(item);
+    let last = words.split_whitespace().next_back()?;
+    CUTS.iter().copied().find(|cut| *cut == last)
+}
+
 /// The word by which a step will call the ingredient: "flour" of "plain flour".
 fn head(item: &str) -> String {
     const NO_HEAD: &[&str] = &[
-        "leaf", "powder", "seed", "sauce", "paste", "piece", "mix", "fillet", "breast", "thigh",
-        "clove", "stick", "root", "floret", "wedge", "joint", "pod",
+        "leaf", "powder", "seed", "sauce", "paste", "piece", "mix", "half", "clove", "stick",
+        "root", "floret", "wedge", "joint", "pod",
     ];
     const AFTER: &[&str] = &[" on ", " in ", " with ", " for "];
     let item = item.split(',').next().unwrap_or(item);
     let end = AFTER.iter().filter_map(|w| item.find(w)).min();
     let words = singular_words(item.get(..end.unwrap_or(item.len())).unwrap_or(item));
-    let mut words = words.split_whitespace().rev();
-    match (words.next(), words.next()) {
-        // "baking powder": no step would call it "baking".
-        (Some(_), Some("baking")) => String::new(),
-        (Some(last), Some(before)) if NO_HEAD.contains(&last) => before.to_owned(),
-        (Some(last), _) => last.to_owned(),
-        _ => String::new(),
+    let all: Vec<&str> = words.split_whitespace().collect();
+    // "baking powder": no step would call it "baking".
+    if let [.., "baking", _] = all.as_slice() {
+        return String::new();
     }
+    let said = |word: &&&str| !NO_HEAD.contains(*word) && !CUTS.contains(*word);
+    let word = all.iter().rev().find(said).or(all.last());
+    word.map_or_else(String::new, |word| (*word).to_owned())
 }

@@ -46,7 +46,17 @@ impl Maker<'_> {
                 needs.push(propose(need.value.clone(), How::Guess, why));
             }
         }
-        let elsewhere = ["microwave", "kettle", "grill", "broil", "barbecue"];
+        let elsewhere = [
+            "microwave",
+            "kettle",
+            "grill",
+            "broil",
+            "barbecue",
+            "air fryer",
+            "air-fryer",
+            "air fry",
+            "air-fry",
+        ];
         if matches!(work, Work::Simmer | Work::Hob) && !phrases::says(normal, &elsewhere) {
             needs.push(propose("burner", How::Likely, ""));
         }
@@ -72,7 +82,15 @@ impl Maker<'_> {
 
 /// Whether a vessel of the step before can be the one of such a step: no bowl goes onto the hob or into the oven.
 fn goes(ware: &str, work: Work) -> bool {
-    const NOT_HOT: &[&str] = &["bowl", "blender", "processor", "mixer", "colander", "sieve"];
+    const NOT_HOT: &[&str] = &[
+        "bowl",
+        "blender",
+        "processor",
+        "mixer",
+        "colander",
+        "sieve",
+        "air fryer",
+    ];
     const HOB_ONLY: &[&str] = &["saucepan", "wok", "burner"];
     const OVEN_ONLY: &[&str] = &[
         "baking tray",
