@@ -18,10 +18,9 @@ pub(super) fn dish(recipe: &Recipe, others: &[&str]) -> Result<String, NotImport
         let mut split = ingredient::split(written);
         if let Written::Line(text) = written
             && split.is_empty()
+            && let Some(empty) = heading.replace(text)
         {
-            if let Some(empty) = heading.replace(text) {
-                unused.push(format!("among the ingredients: \"{empty}\""));
-            }
+            unused.push(format!("among the ingredients: \"{empty}\""));
         }
         // The first of a group carries the heading.
         if let Some(first) = split.first_mut() {

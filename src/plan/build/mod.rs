@@ -1,6 +1,7 @@
 //! From a session and a moment to a [`Problem`] and its [`Frame`].
 
 mod ahead;
+mod cookware;
 mod length;
 mod moment;
 #[cfg(test)]
@@ -8,11 +9,12 @@ mod tests;
 
 use std::collections::BTreeMap;
 
+use cookware::{Cookware, dishes};
 use jiff::{SignedDuration, ZonedDateTime};
 
 use super::{
     frame::{Frame, Part},
-    problem::{Course, Dish, Hold, Mode, Oven, OvenUse, Problem, Segment, Step, TICK_MS, Tick},
+    problem::{Course, Mode, Oven, OvenUse, Problem, Segment, Step, TICK_MS, Tick},
 };
 use crate::{
     measure::Ratio,
@@ -302,76 +304,6 @@ fn forget_last_keeps(steps: &mut [Step]) {
             step.keeps = None;
         }
     }
-}
-
-/// Cookware by name: what the kitchen names, then what only steps name, once each.
-struct Cookware {
-    names: Vec<String>,
-    counts: Vec<u32>,
-}
-
-impl Cookware {
-    fn of(session: &Session) -> Self {
-        let wares = &session.kitchen.wares;
-        Self {
-            names: wares.iter().map(|w| w.name.clone()).collect(),
-            counts: wares.iter().map(|w| w.count).collect(),
-        }
-    }
-
-    fn index(&mut self, name: &str) -> usize {
-        if let Some(found) = self.names.iter().position(|n| n == name) {
-            return found;
-        }
-        self.names.push(name.into());
-        self.counts.push(1);
-        self.names.len() - 1
-    }
-}
-
-fn dishes(
-    session: &Session,
-    chosen: &[Vec<usize>],
-    index: &BTreeMap<(usize, usize), usize>,
-    part: Part,
-    wares: &mut Cookware,
-) -> Vec<Dish> {
-    let course = |id: &str| {
-        session
-            .courses
-            .iter()
-            .position(|c| c.dishes.iter().any(|d| d == id))
-    };
-    let mut made = Vec::with_capacity(session.dishes.len());
-    for (d, dish) in session.dishes.iter().enumerate() {
-        let mut holds: Vec<Hold> = Vec::new();
-        for &s in &chosen[d] {
-            for need in dish.steps[s].needs.iter().filter(|n| n.name != "burner") {
-                let ware = wares.index(&need.name);
-                let i = index[&(d, s)];
-                match holds.iter_mut().find(|h| h.ware == ware) {
-                    Some(hold) => {
-                        hold.count = hold.count.max(need.count);
-                        hold.steps.push(i);
-                    }
-                    None => holds.push(Hold {
-                        ware,
-                        count: need.count,
-                        steps: vec![i],
-                    }),
-                }
-            }
-        }
-        made.push(Dish {
-            course: match part {
-                Part::Service => course(&dish.id).unwrap_or(0),
-                Part::Ahead => 0,
-            },
-            steps: chosen[d].iter().map(|&s| index[&(d, s)]).collect(),
-            holds,
-        });
-    }
-    made
 }
 
 fn courses(session: &Session, promised: Tick, part: Part) -> Result<Vec<Course>, BuildError> {

@@ -2,6 +2,7 @@ use super::*;
 use crate::{
     measure::temperature::Accepts,
     menu::Moment,
+    plan::problem::Hold,
     plan::testing::{dish, in_oven, moment, needing, session, step, whole},
 };
 

@@ -3,7 +3,7 @@ use crate::{
     measure::temperature::Accepts,
     plan::{
         Options, build,
-        problem::{Begun, OvenUse},
+        problem::{Begun, Mode, OvenUse},
         testing::{self, Dice, dish, in_oven, moment, session, span, step, whole},
     },
 };
