@@ -282,15 +282,8 @@ pub(super) fn faults(plan: &Timetable) -> Vec<String> {
     lines
 }
 
-/// A remedy in a sentence.
+/// A remedy in a sentence: what it gains, then what it costs.
 pub(super) fn gain(remedy: &Remedy) -> String {
-    let minutes = |m: f64| {
-        if m.fract() == 0.0 {
-            format!("{m:.0} min")
-        } else {
-            format!("{m:.1} min")
-        }
-    };
     let kinds = [
         (remedy.late_minutes, "less late", "later"),
         (remedy.over_minutes, "less over-kept", "more over-kept"),
@@ -300,15 +293,15 @@ pub(super) fn gain(remedy: &Remedy) -> String {
             "more of too long waits",
         ),
     ];
-    let mut gains = Vec::new();
-    for (saved, less, more) in kinds {
-        if saved > 0.0 {
-            gains.push(format!("{} {less}", minutes(saved)));
-        } else if saved < 0.0 {
-            gains.push(format!("but {} {more}", minutes(-saved)));
-        }
-    }
-    format!("{}: {}.", remedy.what, gains.join(", "))
+    // They are whole ticks.
+    let say = |saved: f64, word: &str| format!("{} {word}", minutes((saved.abs() * 2.0) as Tick));
+    let better = kinds.iter().filter(|(saved, ..)| *saved > 0.0);
+    let worse = kinds.iter().filter(|(saved, ..)| *saved < 0.0);
+    let better: Vec<String> = better.map(|(saved, less, _)| say(*saved, less)).collect();
+    let worse: Vec<String> = worse.map(|(saved, _, more)| say(*saved, more)).collect();
+    let but = if worse.is_empty() { "" } else { ", but " };
+    let (better, worse) = (better.join(" and "), worse.join(" and "));
+    format!("{}: {better}{but}{worse}.", remedy.what)
 }
 
 /// Appends `text` behind `indent`, its further lines below it, broken at blanks.

@@ -58,6 +58,8 @@ pub(super) struct Step {
     pub planned: i64,
     pub lo: i64,
     pub hi: i64,
+    /// It ends with a cue, which the cook looks for from the shortest length on.
+    pub cue: bool,
     pub after: Vec<usize>,
     /// The steps that come after it.
     pub followers: Vec<usize>,
@@ -67,6 +69,23 @@ pub(super) struct Step {
     /// Indices into [`Script::holds`].
     pub holds: Vec<usize>,
     pub course: usize,
+}
+
+impl Step {
+    /// The looks before and after the end of a step that takes so long, in ms from its begin: the cook looks when it may
+    /// be done, and if it isn't, again after a third of its range, or after a sixth of it when that is over.
+    pub(super) fn looks(&self, length: i64) -> (i64, i64) {
+        const MINUTE: i64 = 60_000;
+        let third = (self.hi - self.lo) / 3;
+        let (mut before, mut next) = (0, if self.cue { self.lo } else { self.planned });
+        while next < length {
+            let left = self.hi - next;
+            let more = if left > 0 { third.min(left) } else { third / 2 };
+            before = next;
+            next += (more + MINUTE / 2).div_euclid(MINUTE).max(1) * MINUTE;
+        }
+        (before, next)
+    }
 }
 
 pub(super) struct Use {
@@ -205,6 +224,7 @@ fn step(
         planned,
         lo: bound(0),
         hi: bound(1),
+        cue: written.until.is_some(),
         after: step.after.clone(),
         followers: Vec::new(),
         hands: step.hands,

@@ -40,11 +40,12 @@ impl Dinner<'_> {
             if !self.begun[j] {
                 return None;
             }
-            // Turned while it is still inside, as long before its expected end as planned.
+            // Turned while it is still inside, as long before its expected end as planned: that is the next look. If it
+            // isn't done then, the knob goes back, and the oven is as warm as before.
             let early = (other.start + other.planned - planned).max(0);
-            let end = self.starts[j] + self.lengths[j];
-            let expected = end.max(self.starts[j] + other.planned);
-            due = due.max(end.min(expected - early));
+            let (before, next) = other.looks(self.lengths[j]);
+            let turn = (next - early).clamp(before, next).min(self.lengths[j]);
+            due = due.max(self.starts[j] + turn);
         }
         Some(due)
     }
