@@ -23,24 +23,23 @@ fn first(ui: &Ui) -> [String; 6] {
         let label = ui.keys.label(place, command);
         label.unwrap_or_else(|| format!("`{command}`"))
     };
-    let (next, undo) = (
+    let (next, undo, more) = (
         key(Place::Cook, &Command::Next),
         key(Place::Cook, &Command::Undo),
+        key(Place::Cook, &Command::More(None)),
     );
     let (take, plan, help) = (
         key(Place::List, &Command::Take),
         key(Place::List, &Command::Plan),
         key(Place::List, &Command::Help),
     );
+    // Each in one line of 80 columns: it is read whole on the smallest terminal that is laid out for.
     [
-        "A session is a meal: its courses, its dishes, and when they are to be on the table."
-            .into(),
-        "The plan says when each step begins, who does it, and when the oven is turned.".into(),
-        format!("While you cook, one key does the expected next thing all evening: {next}."),
-        format!(
-            "{undo} takes a wrong key back. A step that takes longer gets more minutes; the rest moves."
-        ),
-        "All that happens is kept: after any mishap an evening is taken up where it was.".into(),
+        "A session is a meal: its courses, and when they are to be on the table.".into(),
+        "Its plan says when each step begins, and when the oven is turned.".into(),
+        format!("While you cook, one key does the next thing all evening: {next}."),
+        format!("What takes longer gets more minutes: {more}. {undo} takes a wrong key back."),
+        "All that happens is kept: an evening is taken up where it was left.".into(),
         format!("{take} cooks the chosen session, {plan} shows its plan, {help} every key."),
     ]
 }

@@ -87,12 +87,11 @@ pub fn spelt(words: &str) -> impl Iterator<Item = (char, Mark)> + '_ {
                 return Some((c, Mark::None));
             }
             let c = rest.next()?;
-            if let Some((_, text)) = SPELT.iter().find(|(known, _)| *known == c) {
-                waiting = text.chars();
-                continue;
-            }
             let (base, mark) = if c.is_ascii() {
                 (c, Mark::None)
+            } else if let Some((_, text)) = SPELT.iter().find(|(known, _)| *known == c) {
+                waiting = text.chars();
+                continue;
             } else {
                 marked(c)
             };

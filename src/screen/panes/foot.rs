@@ -105,7 +105,7 @@ pub fn notices(canvas: &mut Canvas, area: Rect, board: &Board) {
 }
 
 /// A notice in at most so many rows: the word before it, how it looks, its lines. Where it is from, in brackets at its
-/// end, is left out before any of its words are.
+/// end, is told where it takes no row more.
 fn told(notice: &Notice, columns: u16, rows: usize) -> (&'static str, Meaning, Vec<String>) {
     let (word, meaning) = match notice.weight {
         Weight::Wrong => ("wrong  ", Meaning::Late),
@@ -114,11 +114,13 @@ fn told(notice: &Notice, columns: u16, rows: usize) -> (&'static str, Meaning, V
     };
     let columns = usize::from(columns).saturating_sub(word.len());
     let mut lines = text::wrap(&notice.words, columns);
-    if lines.len() > rows.min(2)
-        && let Some((bare, _)) = notice.words.split_once(" (")
+    if let Some((bare, _)) = notice.words.split_once(" (")
         && notice.words.ends_with(')')
     {
-        lines = text::wrap(bare, columns);
+        let bare = text::wrap(bare, columns);
+        if bare.len() < lines.len() {
+            lines = bare;
+        }
     }
     if lines.len() > rows {
         lines = text::wrap_in(&lines.join(" "), columns, rows);

@@ -94,7 +94,7 @@ fn told(
         ..180 => 1,
         _ => 2,
     };
-    let lines = if area.height >= 28 { 2 } else { 1 };
+    let lines = if area.height >= 22 { 2 } else { 1 };
     let sizes = (1..=size).rev();
     let large = |size: u16| area.height >= letters::height(size) * lines + 12;
     let fitting = sizes.filter(|size| large(*size) && area.width >= 72);
