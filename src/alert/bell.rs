@@ -15,8 +15,6 @@ pub struct Sounding {
     last: Option<(String, Vec<CallKey>)>,
     rings: u64,
     failing: BTreeMap<Way, String>,
-    /// What was last said of each kind of way.
-    said: BTreeMap<Trouble, String>,
     /// What is still to be said.
     unsaid: VecDeque<Said>,
 }
@@ -29,7 +27,6 @@ impl Sounding {
             last: None,
             rings: 0,
             failing: BTreeMap::new(),
-            said: BTreeMap::new(),
             unsaid: VecDeque::new(),
         }
     }
@@ -44,7 +41,7 @@ impl Sounding {
             .extend(news.map(|(about, words)| Said::Trouble(about, words)));
     }
 
-    /// How a kind of way is after a report, if that is new. Of the ways of making a tone one that works is enough.
+    /// How a kind of way is after a report. Of the ways of making a tone one that works is enough.
     fn news(&mut self, report: Report) -> Option<(Trouble, String)> {
         match report.outcome {
             Outcome::Fails(why) => {
@@ -79,8 +76,7 @@ impl Sounding {
             Trouble::Sound => String::new(),
             _ => self.failing.get(&report.way).cloned().unwrap_or_default(),
         };
-        let before = self.said.insert(about, words.clone()).unwrap_or_default();
-        (before != words).then_some((about, words))
+        Some((about, words))
     }
 }
 
@@ -126,5 +122,28 @@ impl Bell for Sounding {
                 None => std::future::pending().await,
             }
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What the cook was told before by the test of the evening isn't known here.
+    #[test]
+    fn a_way_that_works_is_said_though_none_failed_before() {
+        let config = AlertConfig {
+            surroundings: super::super::Surroundings::default(),
+            ..AlertConfig::default()
+        };
+        let mut bell = Sounding::start(config);
+        for _ in 0..2 {
+            bell.learn(Report {
+                way: Way::Server,
+                outcome: Outcome::Works,
+            });
+        }
+        let well = Said::Trouble(Trouble::Sound, String::new());
+        assert_eq!(bell.unsaid, [well.clone(), well]);
     }
 }

@@ -5,7 +5,7 @@ use crate::live::{Call, Ring, event::Trouble};
 /// What the ways of reaching the cook say.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Said {
-    /// A kind of way fails: how. Without words it works again.
+    /// A kind of way fails: how. Without words it works. What is known already may be said again.
     Trouble(Trouble, String),
     /// No other sound could be made for the last ring: the terminal's bell is wanted.
     Beep,

@@ -170,6 +170,7 @@ where
                     self.face.beep()?;
                     false
                 }
+                Woke::Said(Said::Trouble(about, words)) if self.known(about) == words => false,
                 Woke::Said(Said::Trouble(about, words)) => {
                     self.core
                         .tell(Event::Trouble { about, words }, self.clock.now())
@@ -246,7 +247,7 @@ where
             .log
             .as_ref()
             .map_or_else(String::new, |log| words(&log.health()));
-        let known = self.known();
+        let known = self.known(Trouble::Log);
         if known != words {
             self.core
                 .tell(
@@ -262,12 +263,10 @@ where
         Ok(news)
     }
 
-    /// What the cook knows of the state of the log.
-    fn known(&self) -> &str {
+    /// What the cook knows to be wrong; nothing: all is well.
+    fn known(&self, about: Trouble) -> &str {
         let troubles = &self.core.state().troubles;
-        troubles
-            .get(&Trouble::Log)
-            .map_or("", |(_, words)| words.as_str())
+        troubles.get(&about).map_or("", |(_, words)| words.as_str())
     }
 
     /// Hands records to the log and waits for the disk, for as long as the face is patient. Says whether all is durable.
@@ -361,7 +360,7 @@ where
     async fn wait(&mut self, deadline: Option<Ms>, signals: &mut Signals) -> Woke {
         let stands = !self.passing.sleeps();
         let health = self.log.as_ref().map(Writer::watch);
-        let known = self.known().to_owned();
+        let known = self.known(Trouble::Log).to_owned();
         let failing = async {
             // That the log fails, or works again, is told at once.
             match health {

@@ -14,7 +14,8 @@ pub const ESCALATES: Ms = 3 * 60_000;
 const JUMP_TOLD: Ms = 10 * 60_000;
 
 impl State {
-    /// The unanswered calls at `now`: the most urgent first, of equals the oldest.
+    /// The unanswered calls at `now`: the most urgent first, of equals the oldest, but an oven's turn with something inside
+    /// before all others: each minute of it ruins the dish.
     pub fn calls(&self, now: Ms) -> Vec<Call> {
         let mut calls = Vec::new();
         if self.closed {
@@ -39,7 +40,10 @@ impl State {
                 call.priority = Priority::High;
             }
         }
-        calls.sort_by(|a, b| (b.priority, a.since, &a.key).cmp(&(a.priority, b.since, &b.key)));
+        calls.sort_by(|a, b| {
+            let rank = |call: &Call| (call.priority, self.turns_inside(&call.key));
+            (rank(b), a.since, &a.key).cmp(&(rank(a), b.since, &b.key))
+        });
         calls
     }
 
@@ -138,19 +142,19 @@ impl State {
     fn oven_call(&self, oven: usize, now: Ms) -> Option<Call> {
         let turn = self.next_turn(oven)?;
         let since = self.turn_at(turn);
+        let key = CallKey::Oven {
+            oven,
+            step: turn.step,
+            to: words::setting(&turn.to),
+        };
         // What is inside already is ruined by a wrong temperature; an empty oven only comes late.
-        let inside = turn.step.is_some_and(|step| self.steps[step].running());
-        let priority = match (&turn.to, inside) {
+        let priority = match (&turn.to, self.turns_inside(&key)) {
             (_, true) => Priority::High,
             (Setting::Off, _) => Priority::Low,
             _ => Priority::Medium,
         };
         (now >= since).then(|| Call {
-            key: CallKey::Oven {
-                oven,
-                step: turn.step,
-                to: words::setting(&turn.to),
-            },
+            key,
             priority,
             since,
             subject: self.script.ovens[oven].clone(),
@@ -158,6 +162,11 @@ impl State {
             action: Some(Action::SetOven(oven, turn.to.clone())),
             silent: false,
         })
+    }
+
+    /// Whether a call is to turn an oven's knob for a step that is in it already.
+    fn turns_inside(&self, key: &CallKey) -> bool {
+        matches!(key, CallKey::Oven { step: Some(step), .. } if self.steps[*step].running())
     }
 
     /// The next course, once all of it is done and its time has come.

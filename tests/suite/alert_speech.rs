@@ -121,3 +121,42 @@ fn a_voice_that_fails_is_said() {
         "{heard:?}"
     );
 }
+
+/// A program of this name in a folder, as a shell script.
+#[cfg(target_os = "linux")]
+fn script(folder: &Path, name: &str, text: &str) {
+    use std::os::unix::fs::PermissionsExt;
+    let path = folder.join(name);
+    fs::write(&path, format!("#!/bin/sh\n{text}\n")).unwrap();
+    fs::set_permissions(&path, fs::Permissions::from_mode(0o755)).unwrap();
+}
+
+/// speech-dispatcher 0.11.4 without a synthesiser, tried by hand: the list of its modules is a heading alone, and what it
+/// is asked to say becomes half a minute of advice, with status 0.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_speech_service_without_a_voice_is_passed_over() {
+    for (modules, expected) in [("", "espeak"), ("espeak-ng", "service")] {
+        let folder = tempfile::tempdir().unwrap();
+        let said = folder.path().join("said");
+        let said = said.display();
+        let list = format!("printf 'OUTPUT MODULES\\n{modules}\\n'; exit 0");
+        let service = format!(
+            "[ \"$1\" = --list-output-modules ] && {{ {list}; }}\nprintf service > '{said}'"
+        );
+        script(folder.path(), "spd-say", &service);
+        script(
+            folder.path(),
+            "espeak-ng",
+            &format!("printf espeak > '{said}'"),
+        );
+        let config = AlertConfig {
+            only: Some(Way::Speech),
+            surroundings: Surroundings::default().with("PATH", folder.path()),
+            ..AlertConfig::default()
+        };
+        let heard = Audition::start(config).hear(call("1", Priority::Low, "Stir"));
+        assert_eq!(heard.ways, [Way::Speech], "{heard:?}");
+        assert_eq!(fs::read_to_string(said.to_string()).unwrap(), expected);
+    }
+}

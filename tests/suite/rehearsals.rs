@@ -10,7 +10,7 @@ use mealtide::{
         rehearse::{Manner, Rehearsed, rehearse},
         replay::Player,
     },
-    live::{Event, Ms, Opening, Priority, State},
+    live::{Call, CallKey, Event, Ms, Opening, Priority, State},
     log::{Stamped, line, parse},
     plan::solver::Search,
 };
@@ -93,6 +93,11 @@ fn every_step_once(dinner: &Rehearsed, seed: u64) {
     assert!(served.all(|at| at.is_some()) && state.closed, "seed {seed}");
 }
 
+/// To forget the knob while something is inside ruins it.
+fn turns_inside(call: &Call, state: &State) -> bool {
+    matches!(call.key, CallKey::Oven { step: Some(step), .. } if state.steps[step].running())
+}
+
 /// Folds the records one by one; what rings at a moment must stand in a state of that moment.
 fn rings_are_of_standing_calls(dinner: &Rehearsed, seed: u64) {
     let mut state = replay(&dinner.records[..1]).unwrap();
@@ -126,6 +131,14 @@ fn rings_are_of_standing_calls(dinner: &Rehearsed, seed: u64) {
             .iter()
             .find(|call| state.answered.contains_key(&call.key));
         assert_eq!(answered, None, "seed {seed}: rings after its answer");
+        let turn = ring
+            .calls
+            .iter()
+            .position(|call| turns_inside(call, &state));
+        assert!(
+            turn.is_none_or(|place| place == 0),
+            "seed {seed}: something stands before a turn with a dish inside: {ring:?}"
+        );
         let gap = last.map_or(Ms::MAX, |last| at - last);
         assert!(
             gap >= MERGES || ring.priority == Priority::High,

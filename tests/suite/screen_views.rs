@@ -101,6 +101,11 @@ fn what_lies_over_the_screen_and_beside_it() {
     cook("glance_call", &boards::turn_down(), &["glance"]);
     cook("help", &board, &["help"]);
     cook("leave", &board, &["quit"]);
+    let unwritten = Board {
+        unwritten: true,
+        ..board.clone()
+    };
+    cook("leave_unwritten", &unwritten, &["quit"]);
     cook("thermometer", &board, &["core"]);
     cook("note", &board, &["note"]);
     cook("minutes", &board, &["more"]);

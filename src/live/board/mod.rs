@@ -7,7 +7,10 @@ mod panes;
 
 use jiff::{SignedDuration, ZonedDateTime};
 
-use super::{Action, Call, Ms, State, event::Setting};
+use super::{
+    Action, Call, Ms, State,
+    event::{Setting, Trouble},
+};
 use crate::measure::units::Units;
 
 /// Everything that is to be seen at one moment.
@@ -39,6 +42,8 @@ pub struct Board {
     pub notices: Vec<Notice>,
     /// How many actions can be taken back.
     pub undoable: usize,
+    /// The log can't be written: what happened last is in memory alone.
+    pub unwritten: bool,
 }
 
 /// How far the meal is.
@@ -283,6 +288,7 @@ impl State {
             lanes: self.lanes(now),
             notices: self.notices(now),
             undoable: self.undoable(),
+            unwritten: self.troubles.contains_key(&Trouble::Log),
             calls,
         }
     }

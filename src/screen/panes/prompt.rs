@@ -56,13 +56,17 @@ pub fn draw(canvas: &mut Canvas, area: Rect, board: &Board, ui: &Ui) {
         Overlay::Leave => {
             let room = sheet(canvas, foot);
             canvas.say(room, 0, 0, "Leave the kitchen?", Meaning::Now);
-            canvas.say(
-                room,
-                0,
-                1,
-                "All that happened is kept; `mealtide cook --resume` goes on from here.",
-                Meaning::Text,
-            );
+            let (kept, meaning) = match board.unwritten {
+                false => (
+                    "All that happened is kept; `mealtide cook --resume` goes on from here.",
+                    Meaning::Text,
+                ),
+                true => (
+                    "The log can't be written: what happened last is lost by it.",
+                    Meaning::Late,
+                ),
+            };
+            canvas.say(room, 0, 1, kept, meaning);
             keys(
                 canvas,
                 room,

@@ -361,6 +361,7 @@ pub fn blank(now: Ms) -> Board {
         lanes: vec![],
         notices: vec![],
         undoable: 0,
+        unwritten: false,
     }
 }
 

@@ -45,6 +45,7 @@ pub fn middle() -> Board {
         ],
         ovens: vec![roasting()],
         undoable: 7,
+        unwritten: false,
         ..evening(now, 0)
     }
 }
@@ -110,6 +111,7 @@ pub fn turn_down() -> Board {
         courses: courses(0),
         lanes: lanes(now),
         undoable: 4,
+        unwritten: false,
         ..blank(now)
     }
 }
@@ -157,6 +159,7 @@ pub fn cue() -> Board {
             },
         ],
         undoable: 12,
+        unwritten: false,
         ..evening(now, 4 * MIN)
     }
 }
@@ -244,6 +247,7 @@ pub fn busy() -> Board {
             words: "sound: no sound server answers; the terminal's bell rings instead".into(),
         }],
         undoable: 31,
+        unwritten: false,
         ..evening(now, 9 * MIN)
     };
     if let Some(first) = board.courses.first_mut() {

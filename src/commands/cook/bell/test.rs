@@ -9,8 +9,7 @@ use crate::{
 };
 
 /// What is to be done when no way was heard.
-const NONE: &str =
-    "no way of making a sound was heard: calls are on the screen alone. Run mealtide doctor";
+const NONE: &str = "nothing is heard, calls are on the screen alone: run mealtide doctor";
 
 /// See the module. Ways that aren't heard are passed over by the calls too.
 pub struct SoundTest {
