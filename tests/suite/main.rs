@@ -38,3 +38,4 @@ mod shop;
 mod simulation;
 mod solver;
 mod thermometer;
+mod turns_first;
