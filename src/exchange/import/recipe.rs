@@ -138,8 +138,18 @@ fn is_recipe(object: &Map<String, Value>) -> bool {
     };
     node::types(object).next().is_none()
         && has(&["recipeIngredient", "ingredients"])
-        && has(&["recipeInstructions", "instructions", "steps", "step"])
+        && has(INSTRUCTIONS)
 }
+
+/// Where the instructions stand; `directions` and `method` in plain JSON alone.
+const INSTRUCTIONS: &[&str] = &[
+    "recipeInstructions",
+    "instructions",
+    "step",
+    "steps",
+    "directions",
+    "method",
+];
 
 /// Properties that are read, or say nothing of how to cook.
 const KNOWN: &[&str] = &[
@@ -168,6 +178,8 @@ const KNOWN: &[&str] = &[
     "instructions",
     "step",
     "steps",
+    "directions",
+    "method",
     "tool",
 ];
 
@@ -209,7 +221,7 @@ pub(super) fn read(object: &Map<String, Value>, ids: &Ids<'_>) -> Recipe {
             break;
         }
     }
-    for name in ["recipeInstructions", "instructions", "step", "steps"] {
+    for name in INSTRUCTIONS {
         for value in list(get(object, name)) {
             instruction(value, None, ids, 0, &mut recipe);
         }
@@ -284,12 +296,17 @@ fn quantity(value: &Value) -> Option<String> {
         return words(value);
     };
     let get_words = |name: &str| get(object, name).and_then(words);
-    let number =
-        get_words("value").or_else(|| match (get_words("minValue"), get_words("maxValue")) {
+    // Plain JSON says amount, quantity and unit.
+    let plain = || get_words("amount").or_else(|| get_words("quantity"));
+    let number = get_words("value").or_else(plain).or_else(|| {
+        match (get_words("minValue"), get_words("maxValue")) {
             (Some(lo), Some(hi)) => Some(format!("{lo} to {hi}")),
             (one, other) => one.or(other),
-        });
-    let unit = get_words("unitText").or_else(|| get_words("unitCode").map(|code| unit_of(&code)));
+        }
+    });
+    let unit = get_words("unitText")
+        .or_else(|| get_words("unit"))
+        .or_else(|| get_words("unitCode").map(|code| unit_of(&code)));
     let number = number.filter(|n| !n.is_empty());
     match (number, unit) {
         (Some(number), Some(unit)) => Some(format!("{number} {unit}").trim().to_owned()),
@@ -334,8 +351,9 @@ fn ingredient(value: &Value, ids: &Ids<'_>, recipe: &mut Recipe) {
             .extend(node::lines(text).into_iter().map(Written::Line)),
         Value::Object(object) => {
             let object = follow(object, ids);
-            let item = get(object, "name")
-                .or_else(|| get(object, "item"))
+            let item = ["name", "item", "ingredient"]
+                .iter()
+                .find_map(|n| get(object, n))
                 .and_then(words);
             let inner = get(object, "requiredQuantity").and_then(quantity);
             let amount = inner.or_else(|| quantity(&without_name(object)));
@@ -411,14 +429,20 @@ fn instruction(
                     .find_map(|name| get(object, name)),
             );
             let name = get(object, "name").and_then(words);
-            let text = ["text", "description"]
+            // A step may have several texts.
+            let texts: Vec<String> = ["text", "description"]
                 .iter()
-                .find_map(|n| get(object, n))
-                .and_then(words);
+                .map(|n| list(get(object, n)).into_iter().filter_map(words).collect())
+                .find(|texts: &Vec<String>| !texts.is_empty())
+                .unwrap_or_default();
             if parts.is_empty() {
-                if let Some(text) = text.or(name) {
-                    push(text, is_a(object, "HowToTip"));
-                }
+                let tip = is_a(object, "HowToTip");
+                let texts = if texts.is_empty() {
+                    name.into_iter().collect()
+                } else {
+                    texts
+                };
+                texts.into_iter().for_each(|text| push(text, tip));
                 return;
             }
             let inner = if is_a(object, "HowToStep") {
@@ -430,6 +454,10 @@ fn instruction(
                 .into_iter()
                 .for_each(|part| instruction(part, inner, ids, depth + 1, recipe));
         }
-        _ => {}
+        Value::Null => {}
+        value => recipe.unused.push(format!(
+            "an instruction that is no text: {}",
+            clean(&value.to_string())
+        )),
     }
 }

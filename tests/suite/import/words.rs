@@ -407,3 +407,21 @@ fn numbers_of_steps_in_headings_are_no_text() {
         "{text}"
     );
 }
+
+/// No text of a step is lost, and what is none is listed; plain JSON has words of its own.
+#[test]
+fn steps_with_several_texts_and_plain_words() {
+    let (_, text, _) = piped(
+        r#"{"@type":"Recipe","name":"X","recipeIngredient":["1 cup rice"],"recipeInstructions":[5,{"@type":"HowToStep","text":["Simmer the rice for 12 minutes.","Rest 5 minutes."]}]}"#,
+    );
+    assert!(text.contains("do = \"Rest 5 minutes.\""), "{text}");
+    assert!(
+        text.contains("# - an instruction that is no text: 5"),
+        "{text}"
+    );
+    let dish = made(
+        r#"{"recipe":{"title":"X","yield":"serves 4-6","ingredients":[{"quantity":"200","unit":"g","name":"pasta"},{"amount":"2","unit":"tbsp","ingredient":"olive oil"}],"directions":["Boil the pasta for 11 minutes."]}}"#,
+    );
+    assert_eq!(strings(&dish, "ingredient", "amount"), ["200 g", "2 tbsp"]);
+    assert_eq!(strings(&dish, "ingredient", "item"), ["pasta", "olive oil"]);
+}
