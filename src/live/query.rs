@@ -69,10 +69,9 @@ impl State {
         let known = self.script.session.kitchen.ovens.get(oven);
         let marked = known
             .and_then(|known| known.dial)
-            .and_then(|scale| match (heat, to) {
-                (Some(heat), _) => dial::on(heat, scale),
-                (None, Setting::At(celsius)) => dial::mark(*celsius, scale),
-                (None, _) => None,
+            .and_then(|scale| match to {
+                Setting::At(celsius) => dial::turned_to(*celsius, heat, scale),
+                Setting::Off => None,
             });
         marked
             .or_else(|| heat.map(|heat| heat.text.clone()))

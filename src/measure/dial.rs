@@ -114,7 +114,7 @@ pub fn mark(celsius: Ratio, scale: Scale) -> Option<String> {
 
 /// What a dial of that scale is turned to: the author's words if they are of it, else the nearest mark, and where the
 /// recipe does not accept that, the degree. `None` for off, and where a dial in gas marks has none that is accepted.
-pub fn on(temperature: &OvenTemperature, scale: Scale) -> Option<String> {
+fn on(temperature: &OvenTemperature, scale: Scale) -> Option<String> {
     if written_in(&temperature.text) == Some(scale) {
         return Some(temperature.text.clone());
     }
@@ -138,6 +138,16 @@ pub fn on(temperature: &OvenTemperature, scale: Scale) -> Option<String> {
         Scale::Fan => Some(format!("fan {} C", degree(celsius - whole(FAN)))),
         Scale::Gas => None,
     }
+}
+
+/// What a dial of that scale is turned to for so many conventional C, which a recipe may name: its mark, or what the
+/// recipe accepts.
+pub fn turned_to(
+    celsius: Ratio,
+    written: Option<&OvenTemperature>,
+    scale: Scale,
+) -> Option<String> {
+    written.map_or_else(|| mark(celsius, scale), |written| on(written, scale))
 }
 
 /// The author's words, and the other system's dial beside them if `units` asks for it: "425 F (220 C)".

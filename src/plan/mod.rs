@@ -10,6 +10,7 @@ pub mod hopeless;
 pub mod json;
 pub mod knobs;
 pub mod live;
+pub mod look;
 pub mod markdown;
 mod oven;
 pub mod problem;

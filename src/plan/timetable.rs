@@ -121,14 +121,13 @@ impl Timetable<'_> {
             .ovens
             .get(turn.oven)
             .and_then(|o| o.dial);
-        match (from_step, scale) {
-            (Some(written), Some(scale)) => match dial::on(written, scale) {
-                Some(mark) if mark != written.text => format!("{mark} ({})", written.text),
-                _ => dial::show(written, self.units),
-            },
-            (Some(written), None) => dial::show(written, self.units),
-            (None, Some(scale)) => dial::mark(target, scale).unwrap_or_else(|| degrees(target)),
-            (None, None) => degrees(target),
+        let mark = scale.and_then(|scale| dial::turned_to(target, from_step, scale));
+        match (from_step, mark) {
+            (Some(written), Some(mark)) if mark != written.text => {
+                format!("{mark} ({})", written.text)
+            }
+            (Some(written), _) => dial::show(written, self.units),
+            (None, mark) => mark.unwrap_or_else(|| degrees(target)),
         }
     }
 

@@ -151,7 +151,7 @@ const INSTRUCTIONS: &[&str] = &[
     "method",
 ];
 
-/// Properties that are read, or say nothing of how to cook.
+/// Other properties that are read, or say nothing of how to cook.
 const KNOWN: &[&str] = &[
     "@type",
     "@context",
@@ -174,12 +174,6 @@ const KNOWN: &[&str] = &[
     "recipeIngredient",
     "ingredients",
     "supply",
-    "recipeInstructions",
-    "instructions",
-    "step",
-    "steps",
-    "directions",
-    "method",
     "tool",
 ];
 
@@ -237,7 +231,8 @@ pub(super) fn read(object: &Map<String, Value>, ids: &Ids<'_>) -> Recipe {
         .iter()
         .filter(|(name, value)| {
             let name = name.rsplit(['/', ':']).next().unwrap_or(name);
-            !KNOWN.contains(&name) && !value.is_null()
+            let read = KNOWN.contains(&name) || INSTRUCTIONS.contains(&name);
+            !read && !value.is_null()
         })
         .map(|(name, _)| name.as_str())
         .collect();

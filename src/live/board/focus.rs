@@ -4,10 +4,8 @@ use super::{Choice, Focus};
 use crate::{
     live::{Action, Call, CallKey, Ms, State, words},
     measure::{dial, units::Units},
+    plan::look,
 };
-
-/// Proposals for "not yet" are whole minutes.
-const MINUTE: Ms = 60_000;
 
 impl State {
     /// What to do now, with the substitutes that can be chosen: for what goes in here, and while nothing is to be done,
@@ -189,14 +187,11 @@ impl State {
         }]
     }
 
-    /// How much longer to give a step that isn't done at its cue: a third of its range, and no less than a minute.
+    /// How much longer to give a step that isn't done at its cue.
     pub fn proposal(&self, step: usize, now: Ms) -> Ms {
         let script = &self.script.steps[step];
         let begun = self.steps[step].begun.unwrap_or(now);
-        let left = begun + script.hi - now;
-        let third = (script.hi - script.lo) / 3;
-        let more = if left > 0 { third.min(left) } else { third / 2 };
-        (more + MINUTE / 2).div_euclid(MINUTE).max(1) * MINUTE
+        look::again((script.lo, script.hi), now - begun)
     }
 
     fn focus_nothing(&self) -> Focus {

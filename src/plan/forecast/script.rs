@@ -7,7 +7,7 @@ use crate::{
     plan::{
         build::{Built, scaled},
         knobs::{self, Reason},
-        oven,
+        look, oven,
         problem::Oven,
         schedule::Schedule,
     },
@@ -73,16 +73,12 @@ pub(super) struct Step {
 
 impl Step {
     /// The looks before and after the end of a step that takes so long, in ms from its begin: the cook looks when it may
-    /// be done, and if it isn't, again after a third of its range, or after a sixth of it when that is over.
+    /// be done, and if it isn't, again when that is proposed.
     pub(super) fn looks(&self, length: i64) -> (i64, i64) {
-        const MINUTE: i64 = 60_000;
-        let third = (self.hi - self.lo) / 3;
         let (mut before, mut next) = (0, if self.cue { self.lo } else { self.planned });
         while next < length {
-            let left = self.hi - next;
-            let more = if left > 0 { third.min(left) } else { third / 2 };
             before = next;
-            next += (more + MINUTE / 2).div_euclid(MINUTE).max(1) * MINUTE;
+            next += look::again((self.lo, self.hi), next);
         }
         (before, next)
     }
