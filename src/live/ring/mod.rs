@@ -148,7 +148,12 @@ impl Ringer {
             (true, Priority::Low) => LOW_IN_FLOOD,
             (true, _) => MERGES_IN_FLOOD,
         };
-        let after_last = self.last.map_or(known.appeared, |last| last + merges);
+        // In a flood a key keeps the next sound back as a sound does: whoever answers one call after the other reads the
+        // next one.
+        let last = self.last.max(touched.filter(|_| flood));
+        let after_last = last.map_or(known.appeared, |last| {
+            (last + merges).min(known.appeared + merges)
+        });
         let at_the_screen = match (&call.key, touched) {
             (CallKey::Begin { .. } | CallKey::Serve { .. }, Some(touched))
                 if known.appeared - touched < MERGES =>

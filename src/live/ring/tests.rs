@@ -94,24 +94,57 @@ fn a_high_call_waits_for_nothing() {
     assert_eq!(rung[1].1.priority, Priority::High);
 }
 
-#[test]
-fn a_flood_is_merged_below_the_published_rate() {
-    // A new call every eight seconds for ten minutes, each answered after a second.
-    let fall = |now: Ms| -> Vec<Call> {
-        let step = now / (8 * SECOND);
-        let since = step * 8 * SECOND;
-        vec![call(step as usize, Priority::Medium, since)]
-    };
-    let rung = play(&mut Ringer::default(), fall, 600 * SECOND);
-    let most = (0..=600).map(|from| {
+/// The most new calls that sound alone in any ten minutes; a repeat is no new alarm.
+fn most_unmerged(rung: &[(Ms, Ring)], until: Ms) -> usize {
+    let alone: Vec<Ms> = rung
+        .iter()
+        .filter(|(_, ring)| ring.calls.len() == 1 && ring.round == 0)
+        .map(|(at, _)| *at)
+        .collect();
+    let within = |from: Ms| {
         let span = from * SECOND..(from + 600) * SECOND;
-        rung.iter().filter(|(at, _)| span.contains(at)).count()
-    });
+        alone.iter().filter(|at| span.contains(at)).count()
+    };
+    (0..=until / SECOND).map(within).max().unwrap_or(0)
+}
+
+/// A new call every `gap` seconds for half an hour, each answered after `answered`; at most ten sound alone.
+fn flood_of(gap: Ms, answered: Ms) -> usize {
+    let until = 1800 * SECOND;
+    let mut ringer = Ringer::default();
+    let mut rung = Vec::new();
+    for now in (0..=until).step_by(SECOND as usize) {
+        let calls: Vec<Call> = (0..=now / (gap * SECOND))
+            .map(|step| (step, step * gap * SECOND))
+            .filter(|(_, since)| now < since + answered * SECOND)
+            .map(|(step, since)| call(step as usize, Priority::Medium, since))
+            .collect();
+        let touched = (0..=now / (gap * SECOND))
+            .map(|step| (step * gap + answered) * SECOND)
+            .filter(|&at| at <= now)
+            .max();
+        rung.extend(ringer.ring(&calls, touched, now).map(|ring| (now, ring)));
+    }
+    let most = most_unmerged(&rung, until);
     assert!(
-        most.max().is_some_and(|most| (7..=16).contains(&most)),
-        "{:?}",
+        most <= 10,
+        "every {gap} s, answered after {answered}: {:?}",
         times(&rung)
     );
+    rung.len()
+}
+
+#[test]
+fn a_flood_is_kept_below_the_published_rate() {
+    for gap in [5, 8, 13, 20, 30, 45] {
+        for answered in [1, 4, 9, 12, 25, 40] {
+            let rung = flood_of(gap, answered);
+            assert!(
+                rung >= 7,
+                "every {gap} s, answered after {answered}: only {rung} sounds"
+            );
+        }
+    }
 }
 
 #[test]
