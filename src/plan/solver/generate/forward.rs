@@ -111,11 +111,17 @@ impl Placing<'_, '_> {
                 t = self.earliest_meeting(i, t, oven)?;
             }
             for &h in &self.holds_of[i] {
-                if self.extents[h].is_none() {
-                    let hold = &self.model.holds[h];
-                    t = self.lines[2 + hold.ware]
-                        .earliest_for_good(t, self.room(2 + hold.ware, hold.count))?;
-                }
+                let hold = &self.model.holds[h];
+                let (line, room) = (2 + hold.ware, self.room(2 + hold.ware, hold.count));
+                t = match self.extents[h] {
+                    None => self.lines[line].earliest_for_good(t, room)?,
+                    // A step before the others of its hold takes the vessel from there on.
+                    Some(taken) if t < taken.from => {
+                        let ahead = self.lines[line].earliest(t, taken.from - t, room);
+                        if ahead == Some(t) { t } else { taken.from }
+                    }
+                    Some(_) => t,
+                };
             }
             if t == before {
                 return Some(t);
