@@ -47,36 +47,43 @@ pub fn run(args: Args) -> Outcome {
             Some(Wrong(format!("{why}; correct it, or remove it"))),
         ),
     };
+    type Look<'a> = Box<dyn FnOnce() -> Finding + 'a>;
     let surroundings = &config.surroundings;
-    let mut findings = vec![
-        ("sound", sound(&config, args.quiet)),
-        ("notification", notification(&config, args.quiet)),
-        ("speech", speech(&config, args.quiet)),
-        ("terminal", terminal(surroundings)),
-        ("colours", colours(surroundings)),
-        ("clock", clock()),
-        ("folder", folder()),
+    let mut looks: Vec<(&str, Look<'_>)> = vec![
+        ("sound", Box::new(|| sound(&config, args.quiet))),
+        (
+            "notification",
+            Box::new(|| notification(&config, args.quiet)),
+        ),
+        ("speech", Box::new(|| speech(&config, args.quiet))),
+        ("terminal", Box::new(|| terminal(surroundings))),
+        ("colours", Box::new(|| colours(surroundings))),
+        ("clock", Box::new(clock)),
+        ("folder", Box::new(folder)),
     ];
-    findings.extend(configuration.map(|finding| ("configuration", finding)));
-    let mut lines = String::new();
-    for (name, finding) in &findings {
-        let (mark, words) = match finding {
+    if let Some(wrong) = configuration {
+        looks.push(("configuration", Box::new(move || wrong)));
+    }
+    let mut well = true;
+    for (name, look) in looks {
+        // What is tried takes seconds: its name stands there meanwhile.
+        if let fault @ Outcome::Fault = print(&format!("{name:<14} ")) {
+            return fault;
+        }
+        let (mark, words) = match look() {
             Well(words) => ("well", words),
             Less(words) => ("less", words),
-            Wrong(words) => ("WRONG", words),
+            Wrong(words) => {
+                well = false;
+                ("WRONG", words)
+            }
         };
-        lines += &format!(
-            "{name:<14} {mark:<6} {}\n",
-            text::message(words).replace('\n', " ")
-        );
+        let words = text::message(&words).replace('\n', " ");
+        if let fault @ Outcome::Fault = print(&format!("{mark:<6} {words}\n")) {
+            return fault;
+        }
     }
-    let wrong = findings
-        .iter()
-        .any(|(_, finding)| matches!(finding, Wrong(_)));
-    match print(&lines) {
-        Outcome::Well if wrong => Outcome::No,
-        outcome => outcome,
-    }
+    if well { Outcome::Well } else { Outcome::No }
 }
 
 fn sound(config: &AlertConfig, quiet: bool) -> Finding {
