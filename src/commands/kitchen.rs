@@ -18,8 +18,9 @@ pub struct Args {
     /// Burners of the hob.
     #[arg(long, value_name = "N")]
     burners: Option<u32>,
-    /// An oven: its name, and its racks after a comma ("top oven, 2"). Several for several.
-    #[arg(long, value_name = "NAME[, RACKS]")]
+    /// An oven: its name, then its racks, then how its dial is marked: C, F, gas or fan ("top oven, 2, fan"). Several for
+    /// several.
+    #[arg(long, value_name = "NAME[, RACKS[, DIAL]]")]
     oven: Vec<String>,
     /// Cookware: its name, then how many, then what one holds ("stockpot, 1, 6 L"). Several for several.
     #[arg(long, value_name = "NAME[, COUNT[, VOLUME]]")]
@@ -109,7 +110,7 @@ fn ask(args: &mut Args) -> io::Result<()> {
     args.cooks = number("How many people cook?", 1)?;
     args.burners = number("How many burners has the hob?", 4)?;
     say(
-        "Ovens: name, and racks after a comma. An empty line ends; none means one oven of two racks.\n",
+        "Ovens: name, racks, and how the dial is marked: C, F, gas or fan (\"top oven, 2, fan\"). An empty line ends; none means one oven of two racks.\n",
     )?;
     args.oven = list("Oven")?;
     say("Cookware: name, how many, what one holds (\"stockpot, 1, 6 L\"). An empty line ends.\n")?;
@@ -165,30 +166,47 @@ fn written(args: &Args) -> Result<String, String> {
         args.burners.unwrap_or(4)
     );
     for oven in &args.oven {
-        let mut parts = oven.split(',').map(str::trim);
-        out += &format!(
-            "\n[[oven]]\nname  = {}\n",
-            quoted(parts.next().unwrap_or("oven"))
-        );
-        if let Some(racks) = parts.next() {
+        let (name, racks, dial) = three(oven)?;
+        out += &format!("\n[[oven]]\nname  = {}\n", quoted(name));
+        if let Some(racks) = racks {
             out += &format!("racks = {}\n", whole(racks, oven)?);
         }
-        out += "# heats = \"10 C/min\"   # time your own oven, and say so here\n# cools = \"4 C/min\"\n# dial  = \"fan\"         # its marks: C, F, gas or fan; what it is set to is told so\n";
+        if let Some(dial) = dial {
+            out += &format!("dial  = {}\n", quoted(dial));
+        }
+        out += "# heats = \"10 C/min\"   # time your own oven, and say so here\n# cools = \"4 C/min\"\n";
+        if dial.is_none() {
+            out += "# dial  = \"fan\"         # its marks: C, F, gas or fan; what it is set to is told so\n";
+        }
     }
     for ware in &args.ware {
-        let mut parts = ware.split(',').map(str::trim);
-        out += &format!(
-            "\n[[ware]]\nname  = {}\n",
-            quoted(parts.next().unwrap_or(""))
-        );
-        if let Some(count) = parts.next() {
+        let (name, count, volume) = three(ware)?;
+        out += &format!("\n[[ware]]\nname  = {}\n", quoted(name));
+        if let Some(count) = count {
             out += &format!("count = {}\n", whole(count, ware)?);
         }
-        if let Some(volume) = parts.next() {
+        if let Some(volume) = volume {
             out += &format!("holds = {}\n", quoted(volume));
         }
     }
     Ok(out)
+}
+
+/// A name, and at most two things that are said of it, between commas.
+///
+/// # Errors
+/// When there are more, in words.
+fn three(line: &str) -> Result<(&str, Option<&str>, Option<&str>), String> {
+    let mut parts = line.split(',').map(str::trim);
+    let found = (parts.next().unwrap_or(""), parts.next(), parts.next());
+    match parts.next() {
+        None => Ok(found),
+        Some(more) => Err(format!(
+            "'{}' is one thing too many, in '{}'",
+            text::clean(more),
+            text::clean(line)
+        )),
+    }
 }
 
 fn whole(number: &str, of: &str) -> Result<u32, String> {

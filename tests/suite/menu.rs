@@ -3,6 +3,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use mealtide::measure::dial::Scale;
 use mealtide::menu::{self, Diagnostics, Lookup, Severity};
 
 fn folder() -> PathBuf {
@@ -344,7 +345,7 @@ fn the_kitchen_is_written_at_the_xdg_place() {
             "--cooks",
             "2",
             "--oven",
-            "top oven, 1",
+            "top oven, 1, fan",
             "--ware",
             "stockpot, 1, 6 L",
             "--replace",
@@ -364,6 +365,7 @@ fn the_kitchen_is_written_at_the_xdg_place() {
         (kitchen.ovens[0].name.as_str(), kitchen.ovens[0].racks),
         ("top oven", 1)
     );
+    assert_eq!(kitchen.ovens[0].dial, Some(Scale::Fan));
     assert_eq!(
         kitchen.wares[0].holds,
         Some(mealtide::measure::Ratio::from_integer(6))

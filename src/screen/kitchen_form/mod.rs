@@ -24,7 +24,7 @@ pub struct Form {
     pub cooks: u32,
     /// Burners of the hob.
     pub burners: u32,
-    /// Ovens: "top oven, 2" for a name and its racks.
+    /// Ovens: "top oven, 2, fan" for a name, its racks, and how its dial is marked.
     pub ovens: Vec<String>,
     /// Cookware: "stockpot, 1, 6 L" for a name, how many, and what one holds.
     pub ware: Vec<String>,

@@ -164,7 +164,13 @@ fn one(canvas: &mut Canvas, row: Rect, form: &Form, line: Line, chosen: bool, ui
         Line::Oven(i) => parts(canvas, field, form.ovens.get(i), ["rack", "racks"]),
         Line::Ware(i) => parts(canvas, field, form.ware.get(i), ["piece", "pieces"]),
         Line::AddOven => {
-            canvas.say(field, 0, 0, "add an oven: name, racks", Meaning::Muted);
+            canvas.say(
+                field,
+                0,
+                0,
+                "add an oven: name, racks, dial (C, F, gas or fan)",
+                Meaning::Muted,
+            );
         }
         Line::AddWare => {
             let words = "add cookware: name, how many, what one holds";
