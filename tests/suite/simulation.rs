@@ -243,10 +243,11 @@ fn careless_dinners_with_faults() {
 
 /// Dinners that once failed: one was ended in the moment in which the program was killed and was taken up again all the
 /// same, one had a plan made again that broke a rule, one had cookware taken before it was free by a step put before the
-/// others of its hold, one was killed when all of a record but its line feed was written.
+/// others of its hold, one by a step that others were begun before, one was killed when all of a record but its line feed
+/// was written.
 #[test]
 fn dinners_that_once_failed() {
-    dinners(vec![1_009_765, 1_008_737, 2_004_173, 2_017_373]);
+    dinners(vec![1_009_765, 1_008_737, 2_004_173, 2_004_581, 2_017_373]);
 }
 
 #[test]

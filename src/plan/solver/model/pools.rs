@@ -140,7 +140,8 @@ impl Model<'_> {
         });
     }
 
-    /// Whether `a` comes before `b` along steps (not necessarily of one dish).
+    /// Whether `a` comes before `b` along steps (not necessarily of one dish) that haven't begun: what was begun before its
+    /// time keeps nothing behind `a`.
     fn precedes(&self, a: usize, b: usize) -> bool {
         if a == b {
             return false;
@@ -152,7 +153,8 @@ impl Model<'_> {
                 if y == a {
                     return true;
                 }
-                if !std::mem::replace(&mut seen[y], true) {
+                let open = self.problem.steps[y].begun.is_none();
+                if open && !std::mem::replace(&mut seen[y], true) {
                     stack.push(y);
                 }
             }
