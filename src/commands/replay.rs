@@ -19,6 +19,7 @@ use crate::{
         keys::Place,
         plain,
         replay_view::{self, Scrubber},
+        time::ClockFormat,
     },
 };
 
@@ -45,7 +46,10 @@ pub fn run(args: Args) -> Outcome {
         Err(outcome) => return outcome,
     };
     if args.plain || !view::possible() {
-        return print(&lines(player));
+        return match view::config() {
+            Ok(config) => print(&lines(player, view::words(&config))),
+            Err(outcome) => outcome,
+        };
     }
     play(player).unwrap_or_else(|outcome| outcome)
 }
@@ -65,15 +69,18 @@ fn load(path: &Path) -> Result<Player, Outcome> {
 }
 
 /// The whole log as lines, each with its clock time.
-fn lines(mut player: Player) -> String {
+fn lines(mut player: Player, words: plain::Plain) -> String {
     let units = crate::measure::units::Units::Author;
     let mut before = player.state().board(0, units);
-    let mut text = plain::lines(&before).join("\n") + "\n";
+    let mut text = words.lines(&before).join("\n") + "\n";
     while player.now() < player.end() {
         player.step(true);
         let board = player.state().board(player.now(), units);
-        let clock = board.clock.strftime("%H:%M:%S").to_string();
-        for line in plain::changes(&before, &board) {
+        let clock = match words.clock {
+            ClockFormat::H24 => board.clock.strftime("%H:%M:%S"),
+            ClockFormat::H12 => board.clock.strftime("%-I:%M:%S %P"),
+        };
+        for line in words.changes(&before, &board) {
             text += &format!("{clock} {line}\n");
         }
         before = board;
