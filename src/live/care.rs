@@ -140,17 +140,27 @@ impl State {
         near.map(line).collect()
     }
 
-    /// What to do with what is left: by when it is chilled, and until when it is eaten.
-    pub(super) fn leftovers(&self) -> Vec<String> {
+    /// What to do at `now` with what is left: by when it is chilled, and until when it is eaten; what has stood for too
+    /// long is thrown away.
+    pub(super) fn leftovers(&self, now: Ms) -> Vec<String> {
         let mut lines = vec!["Cool what is left in shallow layers, and chill it".to_owned()];
         for (i, dish) in self.script.dishes.iter().enumerate() {
             let Some((date, what)) = dish.use_by.as_ref().filter(|_| !dish.steps.is_empty()) else {
                 continue;
             };
-            let chill = self.limits_of(i).pop();
-            let chill = chill.map_or_else(String::new, |limit| {
-                format!("chill by {}, ", self.clock(limit.at_ms).strftime("%H:%M"))
-            });
+            let limit = self.limits_of(i).pop();
+            let by = |limit: &Deadline| self.clock(limit.at_ms).strftime("%H:%M").to_string();
+            if let Some(past) = limit.as_ref().filter(|limit| limit.at_ms <= now) {
+                lines.push(format!(
+                    "{}: throw away what is left, unless it was kept over 63 C or cold: its time was over at {} ({})",
+                    dish.title,
+                    by(past),
+                    past.source,
+                ));
+                continue;
+            }
+            let chill =
+                limit.map_or_else(String::new, |limit| format!("chill by {}, ", by(&limit)));
             let eat = match dish.made_before {
                 Some(1) => "eat within a day of when it was made".to_owned(),
                 Some(days) => format!("eat within {days} days of the day on which it was made"),

@@ -7,7 +7,8 @@
 #![allow(clippy::unwrap_used, reason = "helpers of tests")]
 
 use mealtide::{
-    live::{CallKey, Event, Ms, Priority, State},
+    live::{CallKey, Event, Ms, Priority, State, board::Phase},
+    measure::units::Units,
     menu::StepRef,
     plan::Part,
 };
@@ -208,4 +209,29 @@ fn made_ahead_it_begins_to_cool_at_once() {
 fn what_does_not_spoil_has_no_clock() {
     let state = cooked("Quince jam", "quinces", "", Part::Service);
     assert_eq!(called(&state, 20 * HOUR), []);
+}
+
+/// USDA/HHS: what was out for over two hours is thrown away; no time is named by which to chill it.
+#[test]
+fn what_stood_too_long_is_thrown_away() {
+    let mut state = cooked("Beef stew", "stewing beef", "", Part::Service);
+    begun(&mut state, "chill", 31 * MINUTE);
+    done(&mut state, "chill", 35 * MINUTE);
+    begun(&mut state, "warm", 40 * MINUTE);
+    done(&mut state, "warm", HOUR);
+    let event = Event::Served { course: 0 };
+    state.after(&event, HOUR + 5 * MINUTE).unwrap();
+    let told = |now| match state.board(now, Units::Author).phase {
+        Phase::After { lines } => lines.join("\n"),
+        phase => panic!("{phase:?}"),
+    };
+    let soon = told(3 * HOUR - 1);
+    assert!(soon.contains("Beef stew: chill by 18:00"), "{soon}");
+    let over = told(3 * HOUR);
+    assert!(
+        over.contains("Beef stew: throw away what is left"),
+        "{over}"
+    );
+    assert!(over.contains("its time was over at 18:00"), "{over}");
+    assert!(!over.contains("chill by"), "{over}");
 }

@@ -13,7 +13,7 @@ impl State {
     pub(super) fn phase(&self, now: Ms) -> Phase {
         if self.finished() {
             Phase::After {
-                lines: self.after_lines(),
+                lines: self.after_lines(now),
             }
         } else if self.under_way() {
             Phase::Cooking
@@ -56,7 +56,7 @@ impl State {
         seen
     }
 
-    fn after_lines(&self) -> Vec<String> {
+    fn after_lines(&self, now: Ms) -> Vec<String> {
         let mut lines: Vec<String> = Vec::new();
         let courses = self.courses.iter().zip(&self.script.courses);
         for (state, script) in courses.filter(|_| self.script.part == Part::Service) {
@@ -66,7 +66,7 @@ impl State {
                 _ => format!("{} was on time", script.name),
             });
         }
-        lines.extend(self.leftovers());
+        lines.extend(self.leftovers(now));
         lines
     }
 }
