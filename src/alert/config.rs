@@ -1,11 +1,11 @@
 //! What the user wants to hear.
 
-use std::{fmt, fs, io, path::Path};
+use std::{fs, io, path::Path};
 
 use jiff::civil::Time;
 
 use super::{Notes, Surroundings, Unheard, Way};
-use crate::menu::{Lookup, config::Alert, files};
+use crate::menu::{Diagnostics, Lookup, config::Alert, files};
 
 /// The `[alert]` table of the user's `config.toml`, and what belongs to it.
 #[derive(Clone, Debug)]
@@ -55,17 +55,7 @@ impl Default for AlertConfig {
 
 /// The notes that the program comes with; a test reads them.
 fn built_in() -> Notes {
-    Notes::built_in().unwrap_or_else(|_| Notes::silent())
-}
-
-/// The configuration can't be used.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("{file}: {why}")]
-pub struct ConfigError {
-    /// Which file.
-    pub file: String,
-    /// What is wrong with it, and where.
-    pub why: String,
+    Notes::built_in().unwrap_or_default()
 }
 
 impl AlertConfig {
@@ -73,7 +63,7 @@ impl AlertConfig {
     ///
     /// # Errors
     /// When the notes can't be read, or say something that isn't understood.
-    pub fn of_the_user(config: &Alert) -> Result<Self, ConfigError> {
+    pub fn of_the_user(config: &Alert) -> Result<Self, Diagnostics> {
         match Lookup::of_the_user().config {
             Some(folder) => Self::in_folder(config, &folder),
             None => Ok(Self::of(config)),
@@ -84,11 +74,11 @@ impl AlertConfig {
     ///
     /// # Errors
     /// As [`Self::of_the_user`].
-    pub fn in_folder(config: &Alert, folder: &Path) -> Result<Self, ConfigError> {
+    pub fn in_folder(config: &Alert, folder: &Path) -> Result<Self, Diagnostics> {
         let mut alert = Self::of(config);
         let sounds = folder.join("sounds.toml");
-        if let Some(text) = read(&sounds)? {
-            alert.notes = Notes::read(&text).map_err(|why| fault(&sounds, why))?;
+        if let Some(bytes) = read(&sounds)? {
+            alert.notes = Notes::read(&sounds.display().to_string(), &bytes)?;
         }
         Ok(alert)
     }
@@ -139,19 +129,13 @@ impl AlertConfig {
     }
 }
 
-fn fault(file: &Path, why: impl fmt::Display) -> ConfigError {
-    ConfigError {
-        file: file.display().to_string(),
-        why: why.to_string(),
-    }
-}
-
-fn read(file: &Path) -> Result<Option<String>, ConfigError> {
+fn read(file: &Path) -> Result<Option<Vec<u8>>, Diagnostics> {
     match fs::metadata(file) {
         Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(None),
-        _ => files::read_text(file)
-            .map(Some)
-            .map_err(|why| fault(file, why)),
+        _ => files::read_bounded(file).map(Some).map_err(|why| {
+            let name = file.display().to_string();
+            Diagnostics::whole_file(&name, format!("can't be read: {why}"))
+        }),
     }
 }
 
@@ -218,6 +202,9 @@ mod tests {
         assert!(AlertConfig::in_folder(&config, folder.path()).is_ok());
         fs::write(folder.path().join("sounds.toml"), "[low]\npitch_hz = 1").unwrap();
         let error = AlertConfig::in_folder(&config, folder.path()).unwrap_err();
-        assert!(error.file.ends_with("sounds.toml"), "{error}");
+        let text = error.render(false);
+        assert!(text.contains("sounds.toml:"), "{text}");
+        assert!(text.contains("'pitch_hz' is out of range"), "{text}");
+        assert!(text.contains("lacks 'high'"), "{text}");
     }
 }

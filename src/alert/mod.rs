@@ -24,9 +24,9 @@ mod worker;
 
 pub use self::{
     bell::Sounding,
-    config::{AlertConfig, ConfigError, Hours},
+    config::{AlertConfig, Hours},
     evening::{Audition, Heard, test_of_the_evening},
-    notes::{Notes, NotesError, Pattern},
+    notes::{Notes, Pattern},
     sound::found as sound_ways,
     speech::{Speaker, found as speakers},
     surroundings::Surroundings,

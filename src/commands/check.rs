@@ -1,4 +1,4 @@
-//! `mealtide check`: what is wrong, unsafe, doubtful or too late in session, dish, kitchen and config files.
+//! `mealtide check`: what is wrong, unsafe, doubtful or too late in session, dish, kitchen, config, sounds and pantry files.
 
 use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
@@ -9,6 +9,8 @@ use super::{Outcome, faults, print, view};
 use crate::measure::{Ratio, duration};
 use crate::menu::config::Config;
 use crate::menu::files::read_bounded;
+use crate::menu::shop::Pantry;
+use crate::menu::sounds::Notes;
 use crate::menu::{
     self, Diagnostics, FileKind, Loaded, Lookup, Moment, Place, Session, StepRef, builtin,
 };
@@ -18,7 +20,7 @@ use crate::safety;
 /// Files to check.
 #[derive(Debug, clap::Args)]
 pub struct Args {
-    /// Session, dish, kitchen or config files, or the name of a built-in session.
+    /// Session, dish, kitchen, config, sounds or pantry files, or the name of a built-in session.
     #[arg(required = true, value_name = "FILE")]
     files: Vec<PathBuf>,
     /// One line a finding: FILE:LINE:COLUMN: error or warning: what.
@@ -76,6 +78,8 @@ fn check(path: &Path, lookup: &Lookup) -> Result<Report, Diagnostics> {
         FileKind::Session => menu::load(path, lookup).map(with_safety),
         FileKind::Dish => menu::load_dish(&name, &bytes, None).map(|(_, found)| plain(found)),
         FileKind::Kitchen => menu::load_kitchen(&name, &bytes).map(|(_, found)| plain(found)),
+        FileKind::Sounds => Notes::read(&name, &bytes).map(|_| plain(Diagnostics::default())),
+        FileKind::Pantry => Pantry::read(&name, &bytes).map(|_| plain(Diagnostics::default())),
         FileKind::Config => {
             let config = Config::read(&name, &bytes)?;
             let wrong = view::wrong(&config).into_iter();

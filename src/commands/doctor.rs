@@ -36,10 +36,8 @@ use Finding::{Less, Well, Wrong};
 /// Looks, and says it in one line each. The answer is no when something is wrong.
 pub fn run(args: Args) -> Outcome {
     let config = Config::of_the_user(&Lookup::of_the_user())
-        .map_err(|faults| faults.brief())
-        .and_then(|config| {
-            AlertConfig::of_the_user(&config.alert).map_err(|error| error.to_string())
-        });
+        .and_then(|config| AlertConfig::of_the_user(&config.alert))
+        .map_err(|faults| faults.brief());
     let (config, configuration) = match config {
         Ok(config) => (config, None),
         Err(why) => (

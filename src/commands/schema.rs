@@ -23,6 +23,8 @@ enum File {
     Kitchen,
     /// The user's config.
     Config,
+    /// The notes of the calls.
+    Sounds,
 }
 
 /// Prints the schema.
@@ -32,6 +34,7 @@ pub fn run(args: Args) -> Outcome {
         File::Dish => &keys::DISH,
         File::Kitchen => &keys::KITCHEN,
         File::Config => &keys::CONFIG,
+        File::Sounds => &keys::SOUNDS,
     };
     match serde_json::to_string_pretty(&schema::of(table)) {
         Ok(text) => print(&format!("{text}\n")),

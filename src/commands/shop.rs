@@ -74,6 +74,5 @@ fn pantry(path: &std::path::Path) -> Result<Pantry, Diagnostics> {
     let name = path.display().to_string();
     let whole = |why: String| Diagnostics::whole_file(&name, why);
     let bytes = files::read_bounded(path).map_err(|why| whole(format!("can't be read: {why}")))?;
-    let text = String::from_utf8(bytes).map_err(|_| whole("it is not UTF-8 text".to_owned()))?;
-    Pantry::read(&name, &text)
+    Pantry::read(&name, &bytes)
 }

@@ -9,13 +9,13 @@ use std::{
 
 use clap::ValueEnum;
 
-use super::{Outcome, complain, print, view};
+use super::{Outcome, faults, print, view};
 use crate::{
     alert::{
         self, AlertConfig, Announcement, Audition, Heard, Notes, Pattern, Priority, Way,
         terminal::BEL,
     },
-    menu::files,
+    menu::{Diagnostics, files},
 };
 
 /// Between two sounds, so that the ear takes them for two.
@@ -69,15 +69,17 @@ pub struct Args {
 pub fn run(args: Args) -> Outcome {
     let mut config = match view::config().map(|config| AlertConfig::of_the_user(&config.alert)) {
         Ok(Ok(config)) => config,
-        Ok(Err(error)) => return complain(&error.to_string()),
+        Ok(Err(found)) => return faults::tell(&found, false),
         Err(outcome) => return outcome,
     };
     if let Some(path) = &args.notes {
-        match files::read_text(path)
-            .and_then(|text| Notes::read(&text).map_err(|error| error.to_string()))
-        {
+        let name = path.display().to_string();
+        let notes = files::read_bounded(path)
+            .map_err(|why| Diagnostics::whole_file(&name, format!("can't be read: {why}")))
+            .and_then(|bytes| Notes::read(&name, &bytes));
+        match notes {
             Ok(notes) => config.notes = notes,
-            Err(why) => return complain(&format!("{}: {why}", path.display())),
+            Err(found) => return faults::tell(&found, false),
         }
     }
     config.only = args.way.map(way);

@@ -3,12 +3,16 @@
 mod config;
 mod dish;
 mod kitchen;
+mod pantry;
 mod session;
+mod sounds;
 
 pub use config::{ALERT, CONFIG};
 pub use dish::{DISH, INGREDIENT, OVEN_NEED, STEP, THEN};
 pub use kitchen::{KITCHEN, OVEN, WARE};
+pub use pantry::PANTRY;
 pub use session::{COURSE, SESSION};
+pub use sounds::{PULSES, SOUNDS};
 
 /// A TOML table: what it is and what it may hold.
 #[derive(Debug)]
@@ -60,6 +64,10 @@ pub enum Kind {
     Steps,
     /// A whole number from the first to the second.
     Count(u32, u32),
+    /// A number from the first to the second.
+    Number(i32, i32),
+    /// A list: what each of them is, and how many there may be, from the first to the second.
+    List(&'static Kind, u32, u32),
     /// A number greater than zero.
     Positive,
     /// Text or a number: an amount of an ingredient.
@@ -117,6 +125,10 @@ impl Kind {
             Kind::Texts => "a list of texts, [\"one\", \"two\"]".into(),
             Kind::Steps => "a list of steps, [\"season\", \"gravy/reduce\"]".into(),
             Kind::Count(least, most) => format!("a whole number from {least} to {most}"),
+            Kind::Number(least, most) => format!("a number from {least} to {most}"),
+            Kind::List(each, least, most) => {
+                format!("a list of {least} to {most}, each {}", each.expected())
+            }
             Kind::Positive => "a number greater than zero".into(),
             Kind::Amount => "an amount, \"200 g\", \"1 1/2 tsp\" or \"to taste\"".into(),
             Kind::Volume => "a volume, \"2.4 L\"".into(),

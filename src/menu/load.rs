@@ -149,6 +149,10 @@ pub enum FileKind {
     Kitchen,
     /// The user's config.
     Config,
+    /// The notes of the calls.
+    Sounds,
+    /// What the cook has already.
+    Pantry,
 }
 
 /// What a file is about, by the keys at its top; what can't be told is taken for a session.
@@ -185,14 +189,19 @@ pub fn kind_of(name: &str, bytes: &[u8]) -> FileKind {
                 "glance_after",
             ]),
         ),
+        (FileKind::Sounds, count(&["low", "medium", "high"])),
+        (FileKind::Pantry, count(&["have"])),
     ];
     let most = kinds.iter().map(|(_, count)| *count).max().unwrap_or(0);
     if most == 0
-        && Path::new(name)
-            .file_name()
-            .is_some_and(|name| name == "config.toml")
+        && let Some(name) = Path::new(name).file_name().and_then(|name| name.to_str())
     {
-        return FileKind::Config;
+        match name {
+            "config.toml" => return FileKind::Config,
+            "sounds.toml" => return FileKind::Sounds,
+            "pantry.toml" => return FileKind::Pantry,
+            _ => {}
+        }
     }
     // Of equals the first.
     kinds

@@ -15,6 +15,7 @@ mod read;
 mod resolve;
 pub mod schema;
 pub mod shop;
+pub mod sounds;
 mod step_ref;
 pub mod text;
 

@@ -73,6 +73,12 @@ fn kind(kind: &Kind) -> Value {
             json!({ "type": "array", "items": { "type": "string", "pattern": "^[^/]+(/[^/]+)?$" } })
         }
         Kind::Count(least, most) => json!({ "type": "integer", "minimum": least, "maximum": most }),
+        Kind::Number(least, most) => {
+            json!({ "type": "number", "minimum": least, "maximum": most })
+        }
+        Kind::List(each, least, most) => {
+            json!({ "type": "array", "items": self::kind(each), "minItems": least, "maxItems": most })
+        }
         Kind::Positive => {
             json!({ "type": ["number", "string"], "exclusiveMinimum": 0, "maximum": 10_000 })
         }

@@ -174,7 +174,7 @@ pub fn config(bytes: &[u8]) {
 
 /// What the pantry has.
 pub fn pantry(bytes: &[u8]) {
-    if let Err(found) = Pantry::read("fuzzed.toml", &String::from_utf8_lossy(bytes)) {
+    if let Err(found) = Pantry::read("fuzzed.toml", bytes) {
         assert!(found.has_errors());
         told(&found);
     }
@@ -182,8 +182,12 @@ pub fn pantry(bytes: &[u8]) {
 
 /// Notes of sounds: what is read can be played, in bounded time and within full scale.
 pub fn notes(bytes: &[u8]) {
-    let Ok(notes) = Notes::read(&String::from_utf8_lossy(bytes)) else {
-        return;
+    let notes = match Notes::read("fuzzed.toml", bytes) {
+        Ok(notes) => notes,
+        Err(found) => {
+            assert!(found.has_errors());
+            return told(&found);
+        }
     };
     for priority in [Priority::Low, Priority::Medium, Priority::High] {
         let tone = Tone::of(notes.of(priority));

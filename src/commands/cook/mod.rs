@@ -13,7 +13,7 @@ use std::{
 
 use self::begin::Begun;
 use super::{
-    Outcome, complain, learned, note, print, source,
+    Outcome, complain, faults, learned, note, print, source,
     timing::{self, Draft},
     view, waiting,
 };
@@ -127,7 +127,7 @@ fn cook(mut begun: Begun, plain: bool, virtual_time: bool) -> Outcome {
     };
     let alert = match AlertConfig::of_the_user(&config.alert) {
         Ok(alert) => alert,
-        Err(error) => return complain(&error.to_string()),
+        Err(found) => return faults::tell(&found, false),
     };
     let path = begun.log.as_ref().map(|log| log.path().to_owned());
     let told = begun.told.clone();

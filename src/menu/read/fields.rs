@@ -79,6 +79,11 @@ impl Reader {
                 .help(format!("write {}", expected.unwrap_or_default())),
         );
     }
+
+    fn out_of_range(&mut self, fields: &Fields, name: &str, value: &Value, right: String) {
+        let at = place(fields.at.source, value.span());
+        self.push(Diagnostic::error(at, format!("'{name}' is out of range")).help(right));
+    }
 }
 
 impl<'t> Fields<'t> {
@@ -167,12 +172,16 @@ impl<'t> Fields<'t> {
 
     /// A whole number within the bounds of its key.
     pub fn count(&self, reader: &mut Reader, name: &str) -> Option<u32> {
-        let value = self.value(name)?;
+        self.counted(reader, name, self.value(name)?)
+    }
+
+    /// A value of the key, or of its list, that is a whole number within bounds.
+    pub fn counted(&self, reader: &mut Reader, name: &str, value: &Value) -> Option<u32> {
         let DeValue::Integer(integer) = value.get_ref() else {
             reader.wrong_type(self, name, value);
             return None;
         };
-        let (least, most) = match self.keys.key(name).map(|key| key.kind) {
+        let (least, most) = match self.each(name) {
             Some(Kind::Count(least, most)) => (least, most),
             _ => (0, u32::MAX),
         };
@@ -181,14 +190,70 @@ impl<'t> Fields<'t> {
             .and_then(|n| u32::try_from(n).ok())
             .filter(|n| (least..=most).contains(n));
         if counted.is_none() {
-            let at = place(self.at.source, value.span());
-            let message = format!("'{name}' is out of range");
-            reader.push(
-                Diagnostic::error(at, message)
-                    .help(format!("write a whole number from {least} to {most}")),
-            );
+            let right = format!("write a whole number from {least} to {most}");
+            reader.out_of_range(self, name, value, right);
         }
         counted
+    }
+
+    /// A number within the bounds of its key.
+    pub fn number(&self, reader: &mut Reader, name: &str) -> Option<f32> {
+        self.within(reader, name, self.value(name)?)
+    }
+
+    /// A value of the key, or of its list, that is a number within bounds.
+    pub fn within(&self, reader: &mut Reader, name: &str, value: &Value) -> Option<f32> {
+        let number: Option<f32> = match value.get_ref() {
+            DeValue::Integer(number) if number.radix() == 10 => number.as_str().parse().ok(),
+            DeValue::Float(number) => number.as_str().parse().ok(),
+            _ => {
+                reader.wrong_type(self, name, value);
+                return None;
+            }
+        };
+        let Some(Kind::Number(least, most)) = self.each(name) else {
+            return number;
+        };
+        let good = number.filter(|n| (least as f32..=most as f32).contains(n));
+        if good.is_none() {
+            let right = format!("write a number from {least} to {most}");
+            reader.out_of_range(self, name, value, right);
+        }
+        good
+    }
+
+    /// What the values of a key are: what each is, of a list.
+    fn each(&self, name: &str) -> Option<Kind> {
+        match self.keys.key(name)?.kind {
+            Kind::List(each, ..) => Some(*each),
+            kind => Some(kind),
+        }
+    }
+
+    /// A list of so many as its key says, each read by `read`. `None` after a fault of any was told.
+    pub fn list<T>(
+        &self,
+        reader: &mut Reader,
+        name: &str,
+        read: impl Fn(&mut Reader, &str, &Value) -> Option<T>,
+    ) -> Option<Vec<T>> {
+        let value = self.value(name)?;
+        let DeValue::Array(list) = value.get_ref() else {
+            reader.wrong_type(self, name, value);
+            return None;
+        };
+        if let Some(Kind::List(_, least, most)) = self.keys.key(name).map(|key| key.kind)
+            && !(least as usize..=most as usize).contains(&list.len())
+        {
+            let at = place(self.at.source, value.span());
+            reader.push(
+                Diagnostic::error(at, format!("{} in '{name}'", list.len()))
+                    .help(format!("write {least} to {most}")),
+            );
+            return None;
+        }
+        let all: Vec<Option<T>> = list.iter().map(|entry| read(reader, name, entry)).collect();
+        all.into_iter().collect()
     }
 
     /// true or false.

@@ -7,17 +7,16 @@
 //! salt = "plenty"          # never on a list
 //! ```
 
-use std::collections::BTreeMap;
-use std::ops::Range;
-
 use num_traits::CheckedSub;
-use serde::Deserialize;
+use toml::de::DeValue;
 
 use super::{Item, names};
 use crate::measure::quantity::{self, Amount, Measure, Quantity, convert};
 use crate::measure::unit::Unit;
 use crate::measure::{Ratio, food, print};
-use crate::menu::diagnostic::{At, Diagnostic, Diagnostics, Source};
+use crate::menu::diagnostic::{Diagnostic, Diagnostics};
+use crate::menu::keys::PANTRY;
+use crate::menu::read::{self, LONGEST_NAME, Reader};
 
 /// The pantry: names with amounts.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -33,57 +32,45 @@ struct Stock {
     left: Option<Quantity>,
 }
 
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct File {
-    #[serde(default)]
-    have: BTreeMap<toml::Spanned<String>, toml::Spanned<toml::Value>>,
-}
-
 impl Pantry {
     /// Reads a pantry file; `name` is what its faults call it.
     ///
     /// # Errors
     ///
-    /// Every fault of the file: text that is no TOML, a key that is not `have`, an amount that is none.
-    pub fn read(name: &str, text: &str) -> Result<Pantry, Diagnostics> {
-        let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-        let mut faults = Diagnostics::default();
-        let source = faults.add_source(Source::new(name, text));
-        let at = |span: Range<usize>| At {
-            source,
-            start: span.start,
-            end: span.end,
-        };
-        let file: File = match toml::from_str(text) {
-            Ok(file) => file,
-            Err(error) => {
-                let help = "write [have] and under it: butter = \"250 g\"";
-                let place = at(error.span().unwrap_or(0..0));
-                faults.push(Diagnostic::error(place, error.message()).help(help));
-                return Err(faults);
-            }
-        };
+    /// Every fault of the file, with its line and column: text that is no TOML, a key that is not `have`, an amount that
+    /// is none.
+    pub fn read(name: &str, bytes: &[u8]) -> Result<Pantry, Diagnostics> {
+        let mut reader = Reader::default();
         let mut stock = Vec::new();
-        for (name, value) in file.have {
-            match left(value.get_ref()) {
-                Ok(left) => stock.push(Stock {
-                    key: names::merged(name.get_ref()),
-                    name: name.into_inner(),
-                    left,
-                }),
-                Err(why) => faults.push(
-                    Diagnostic::error(
-                        at(value.span()),
-                        format!("how much {:?} is there? {why}", name.get_ref()),
-                    )
-                    .help("write an amount, \"250 g\" or 3, or \"plenty\""),
-                ),
+        if let Some((source, text)) = read::decode(&mut reader, name, bytes) {
+            let document = reader.parse(source, &text);
+            let fields = reader.open(&PANTRY, &document.table, document.at());
+            if let Some((have, _)) = fields.table(&mut reader, "have") {
+                for (item, value) in have.iter() {
+                    let at = read::place(source, item.span());
+                    let Some(name) = reader.line(item.get_ref(), at, LONGEST_NAME) else {
+                        continue;
+                    };
+                    match left(value.get_ref()) {
+                        Ok(left) => stock.push(Stock {
+                            key: names::merged(&name),
+                            name,
+                            left,
+                        }),
+                        Err(why) => reader.push(
+                            Diagnostic::error(
+                                read::place(source, value.span()),
+                                format!("how much {name:?} is there? {why}"),
+                            )
+                            .help("write an amount, \"250 g\" or 3, or \"plenty\""),
+                        ),
+                    }
+                }
             }
         }
-        faults.sort();
-        if faults.has_errors() {
-            Err(faults)
+        let found = reader.into_found();
+        if found.has_errors() {
+            Err(found)
         } else {
             Ok(Pantry { stock })
         }
@@ -120,12 +107,13 @@ impl Pantry {
     }
 }
 
-fn left(value: &toml::Value) -> Result<Option<Quantity>, String> {
+fn left(value: &DeValue) -> Result<Option<Quantity>, String> {
     let text = match value {
-        toml::Value::String(text) => text.clone(),
-        toml::Value::Integer(number) => number.to_string(),
-        toml::Value::Boolean(true) => return Ok(None),
-        _ => return Err("it is neither a text nor a whole number".to_owned()),
+        DeValue::String(text) => text.to_string(),
+        DeValue::Integer(number) if number.radix() == 10 => number.as_str().to_owned(),
+        DeValue::Float(number) => number.as_str().to_owned(),
+        DeValue::Boolean(true) => return Ok(None),
+        _ => return Err("it is neither a text nor a number".to_owned()),
     };
     if ["plenty", "always", "enough"].contains(&text.trim().to_lowercase().as_str()) {
         return Ok(None);
