@@ -11,16 +11,14 @@ const CELLS: usize = 80;
 /// Temperatures from the centre outwards.
 #[derive(Clone, Debug)]
 pub struct Profile {
-    shape: Shape,
     cells: Vec<f64>,
 }
 
 impl Profile {
     /// The same temperature throughout.
     #[must_use]
-    pub fn uniform(shape: Shape, celsius: f64) -> Self {
+    pub fn uniform(celsius: f64) -> Self {
         Self {
-            shape,
             cells: vec![celsius; CELLS],
         }
     }
@@ -35,11 +33,43 @@ impl Profile {
         }
     }
 
-    /// Lets `fourier` pass in a medium (implicit Euler, unconditionally stable).
-    pub fn pass(&mut self, fourier: f64, biot: f64, medium: f64) {
-        let n = self.cells.len();
-        let dr = 1.0 / n as f64;
-        let power = match self.shape {
+    /// Lets one step pass in a medium of that temperature, C.
+    pub fn pass(&mut self, step: &Step, medium: f64) {
+        // Down to the surface, then back: the second half of Thomas' algorithm.
+        let mut from_inner = 0.0;
+        for (cell, row) in self.cells.iter_mut().zip(&step.rows) {
+            from_inner = row.kept * *cell + row.inward * from_inner + row.fed * medium;
+            *cell = from_inner;
+        }
+        let mut next = 0.0;
+        for (cell, row) in self.cells.iter_mut().zip(&step.rows).rev() {
+            next = *cell + row.outward * next;
+            *cell = next;
+        }
+    }
+}
+
+/// A step in time of always the same length and Biot number (implicit Euler, unconditionally stable), made ready once.
+#[derive(Clone, Debug)]
+pub struct Step {
+    rows: Vec<Row>,
+}
+
+/// A row of the tridiagonal system after elimination: what a cell has of itself, of its neighbours and of the medium.
+#[derive(Clone, Copy, Debug)]
+struct Row {
+    kept: f64,
+    inward: f64,
+    outward: f64,
+    fed: f64,
+}
+
+impl Step {
+    /// A step of `fourier`.
+    #[must_use]
+    pub fn new(shape: Shape, fourier: f64, biot: f64) -> Self {
+        let dr = 1.0 / CELLS as f64;
+        let power = match shape {
             Shape::Slab => 0,
             Shape::Cylinder => 1,
             Shape::Sphere => 2,
@@ -56,29 +86,27 @@ impl Profile {
             let (inner, outer) = (i as f64 * dr, (i + 1) as f64 * dr);
             (outer.powi(power + 1) - inner.powi(power + 1)) / f64::from(power + 1)
         };
-        let surface = face(n) / (1.0 / biot + 0.5 * dr);
-        // Thomas' algorithm for the tridiagonal system, rows from the centre outwards.
-        let mut upper = Vec::with_capacity(n);
-        let mut right = Vec::with_capacity(n);
-        let (mut last_upper, mut last_right) = (0.0, 0.0);
-        for (i, &cell) in self.cells.iter().enumerate() {
+        let surface = face(CELLS) / (1.0 / biot + 0.5 * dr);
+        let mut last_outward = 0.0;
+        let rows = (0..CELLS).map(|i| {
             let store = volume(i) / fourier;
             let inward = face(i) / dr;
-            let (outward, fed) = if i + 1 == n {
+            let (outward, fed) = if i + 1 == CELLS {
                 (0.0, surface)
             } else {
                 (face(i + 1) / dr, 0.0)
             };
-            let pivot = store + inward + outward + fed - inward * last_upper;
-            last_upper = outward / pivot;
-            last_right = (store * cell + fed * medium + inward * last_right) / pivot;
-            upper.push(last_upper);
-            right.push(last_right);
-        }
-        let mut next = 0.0;
-        for ((cell, upper), right) in self.cells.iter_mut().zip(&upper).zip(&right).rev() {
-            next = right + upper * next;
-            *cell = next;
+            let pivot = store + inward + outward + fed - inward * last_outward;
+            last_outward = outward / pivot;
+            Row {
+                kept: store / pivot,
+                inward: inward / pivot,
+                outward: last_outward,
+                fed: fed / pivot,
+            }
+        });
+        Self {
+            rows: rows.collect(),
         }
     }
 }
@@ -102,21 +130,23 @@ pub fn carryover_scaled(
     pull: f64,
     (rest_biot, room): (f64, f64),
 ) -> Option<Carryover> {
-    const STEP: f64 = 0.0005;
+    const LENGTH: f64 = 0.0005;
     const LONGEST: usize = 40_000;
-    let mut profile = Profile::uniform(shape, start);
+    let mut profile = Profile::uniform(start);
+    let heating = Step::new(shape, LENGTH, biot);
     let mut steps = 0;
     while profile.centre() < pull {
-        profile.pass(STEP, biot, medium);
+        profile.pass(&heating, medium);
         steps += 1;
         if steps > LONGEST {
             return None;
         }
     }
     let pulled = profile.centre();
+    let resting = Step::new(shape, LENGTH, rest_biot);
     let (mut peak, mut peak_at, mut steps) = (pulled, 0, 0);
     while steps < LONGEST {
-        profile.pass(STEP, rest_biot, room);
+        profile.pass(&resting, room);
         steps += 1;
         let now = profile.centre();
         if now < peak {
@@ -126,7 +156,7 @@ pub fn carryover_scaled(
     }
     Some(Carryover {
         rise: peak - pulled,
-        after: f64::from(peak_at as u32) * STEP,
+        after: f64::from(peak_at as u32) * LENGTH,
     })
 }
 

@@ -299,9 +299,10 @@ fn carryover_by_conduction() {
 #[test]
 fn finite_volumes_agree_with_the_series() {
     for shape in [Shape::Slab, Shape::Cylinder, Shape::Sphere] {
-        let mut profile = super::conduction::Profile::uniform(shape, 0.0);
+        let mut profile = super::conduction::Profile::uniform(0.0);
+        let step = super::conduction::Step::new(shape, 0.0005, 2.0);
         for _ in 0..400 {
-            profile.pass(0.0005, 2.0, 1.0);
+            profile.pass(&step, 1.0);
         }
         near(
             1.0 - profile.centre(),
