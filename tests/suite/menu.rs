@@ -434,3 +434,10 @@ fn the_schema_knows_every_key_of_the_sessions() {
         let _: serde_json::Value = serde_json::from_str(&text).unwrap();
     }
 }
+
+#[test]
+fn a_cue_says_until_once() {
+    let text = "[[step]]\nid = 'steam'\ndo = 'Steam'\ntakes = '4 min'\nuntil = 'until tender'\n";
+    let (dish, _) = menu::load_dish("beans.toml", text.as_bytes(), None).unwrap();
+    assert_eq!(dish.steps[0].until.as_deref(), Some("tender"));
+}

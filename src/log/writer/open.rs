@@ -27,7 +27,7 @@ pub enum OpenError {
     #[error("another mealtide writes this log{}", who(.0.as_ref()))]
     Held(Option<Holder>),
     /// A new log would stand in its place.
-    #[error("it already exists; a log is never overwritten")]
+    #[error("it already exists; a log is never overwritten, but --resume goes on in one")]
     Exists,
     /// The system says no.
     #[error("{0}")]
@@ -76,10 +76,11 @@ impl<E: Serialize> Writer<E> {
     /// Creates a log at `path`, with the folders it needs, and takes its lock. `now` is told to a second writer.
     ///
     /// # Errors
-    /// [`OpenError::Exists`], [`OpenError::Io`]. After the latter [`Writer::absent`] goes on without a disk.
+    /// [`OpenError::Exists`], [`OpenError::Held`], [`OpenError::Io`]. After the last [`Writer::absent`] goes on without
+    /// a disk.
     pub fn create(path: &Path, now: &ZonedDateTime) -> Result<Self, OpenError> {
         let file = disk::create(path).map_err(|error| match error.kind() {
-            io::ErrorKind::AlreadyExists => OpenError::Exists,
+            io::ErrorKind::AlreadyExists => in_the_way(path),
             _ => OpenError::Io(error),
         })?;
         lock::sign(path, now);
@@ -190,6 +191,14 @@ impl<E: Serialize + DeserializeOwned> Writer<E> {
             reading,
             set_aside,
         })
+    }
+}
+
+/// Why no log can be created where a file is: somebody writes it, or it only lies there.
+fn in_the_way(path: &Path) -> OpenError {
+    match File::open(path).and_then(|file| lock::take(&file, path)) {
+        Ok(Lock::Taken(holder)) => OpenError::Held(holder),
+        _ => OpenError::Exists,
     }
 }
 

@@ -175,7 +175,7 @@ fn a_second_writer_is_told_who_has_it() {
     writer.append(&stamped(0..1)).wait();
     assert!(matches!(
         Writer::<i64>::create(&path, &now()),
-        Err(OpenError::Exists)
+        Err(OpenError::Held(Some(_)))
     ));
     let refused = Writer::<i64>::open(&path, &now()).unwrap_err();
     assert_eq!(
@@ -186,6 +186,10 @@ fn a_second_writer_is_told_who_has_it() {
         )
     );
     drop(writer);
+    assert!(matches!(
+        Writer::<i64>::create(&path, &now()),
+        Err(OpenError::Exists)
+    ));
     assert!(Writer::<i64>::open(&path, &now()).is_ok());
 }
 

@@ -47,7 +47,11 @@ pub(super) fn step<'t>(
         places.oven = Some(at);
         oven(reader, entries, at, &mut places)
     });
-    let until = fields.text(reader, "until").map(|spot| spot.value);
+    // The word is said when the cue is shown.
+    let until = fields.text(reader, "until").map(|spot| {
+        let cue = spot.value.strip_prefix("until ").map(str::to_owned);
+        cue.unwrap_or(spot.value)
+    });
     let core = fields.celsius(reader, "core");
     let keeps = fields.seconds(reader, "keeps");
     let ahead = fields.seconds(reader, "ahead");
