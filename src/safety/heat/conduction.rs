@@ -120,47 +120,68 @@ pub struct Carryover {
     pub after: f64,
 }
 
-/// Heats a uniform profile until its centre is at `pull`, then rests it. Biot numbers and media of both stages; times in
-/// Fourier numbers. `None` if the centre never gets to `pull`.
-#[must_use]
-pub fn carryover_scaled(
+/// Food that was of one temperature throughout, in a medium that is hotter.
+#[derive(Clone, Debug)]
+pub struct Heating {
     shape: Shape,
-    start: f64,
-    (biot, medium): (f64, f64),
-    pull: f64,
-    (rest_biot, room): (f64, f64),
-) -> Option<Carryover> {
-    const LENGTH: f64 = 0.0005;
-    const LONGEST: usize = 40_000;
-    let mut profile = Profile::uniform(start);
-    let heating = Step::new(shape, LENGTH, biot);
-    let mut steps = 0;
-    while profile.centre() < pull {
-        profile.pass(&heating, medium);
-        steps += 1;
-        if steps > LONGEST {
-            return None;
-        }
-    }
-    let pulled = profile.centre();
-    let resting = Step::new(shape, LENGTH, rest_biot);
-    let (mut peak, mut peak_at, mut steps) = (pulled, 0, 0);
-    while steps < LONGEST {
-        profile.pass(&resting, room);
-        steps += 1;
-        let now = profile.centre();
-        if now < peak {
-            break;
-        }
-        (peak, peak_at) = (now, steps);
-    }
-    Some(Carryover {
-        rise: peak - pulled,
-        after: f64::from(peak_at as u32) * LENGTH,
-    })
+    step: Step,
+    /// Fourier number of a step.
+    length: f64,
+    medium: f64,
+    profile: Profile,
 }
 
-/// The same for a body in SI units; `after` in seconds.
+impl Heating {
+    /// Temperatures in C; `length` is the Fourier number of a step: 0.0005 is fine enough for any use.
+    #[must_use]
+    pub fn new(shape: Shape, start: f64, (biot, medium): (f64, f64), length: f64) -> Self {
+        Self {
+            shape,
+            step: Step::new(shape, length, biot),
+            length,
+            medium,
+            profile: Profile::uniform(start),
+        }
+    }
+
+    /// Goes on until the centre is at `pull`; `false` if it doesn't get there.
+    pub fn to(&mut self, pull: f64) -> bool {
+        for _ in 0..LONGEST {
+            if self.profile.centre() >= pull {
+                return true;
+            }
+            self.profile.pass(&self.step, self.medium);
+        }
+        false
+    }
+
+    /// What happens when it is taken out now and rests in a room of that Biot number and temperature.
+    #[must_use]
+    pub fn rested(&self, (biot, room): (f64, f64)) -> Carryover {
+        let step = Step::new(self.shape, self.length, biot);
+        let mut profile = self.profile.clone();
+        let pulled = profile.centre();
+        let (mut peak, mut peak_at) = (pulled, 0);
+        for passed in 1..LONGEST {
+            profile.pass(&step, room);
+            let now = profile.centre();
+            if now < peak {
+                break;
+            }
+            (peak, peak_at) = (now, passed);
+        }
+        Carryover {
+            rise: peak - pulled,
+            after: f64::from(peak_at) * self.length,
+        }
+    }
+}
+
+/// Steps after which nothing more is expected.
+const LONGEST: u32 = 40_000;
+
+/// Heats a body in SI units until its centre is at `pull`, then rests it; heat transfer coefficients (W/m2 K) and media
+/// of both stages, `after` in seconds. `None` if the centre never gets to `pull`.
 #[must_use]
 pub fn carryover(
     body: &Body,
@@ -169,13 +190,11 @@ pub fn carryover(
     pull: f64,
     (rest_h, room): (f64, f64),
 ) -> Option<Carryover> {
-    let scaled = carryover_scaled(
-        body.shape,
-        start,
-        (body.biot(h), medium),
-        pull,
-        (body.biot(rest_h), room),
-    )?;
+    let mut heating = Heating::new(body.shape, start, (body.biot(h), medium), 0.0005);
+    if !heating.to(pull) {
+        return None;
+    }
+    let scaled = heating.rested((body.biot(rest_h), room));
     Some(Carryover {
         after: body.seconds(scaled.after),
         ..scaled

@@ -137,14 +137,39 @@ fn coefficient(shape: Shape, x: f64) -> f64 {
     }
 }
 
-/// The root of a function that goes from negative to positive between `lo` and `hi`, by halving.
+/// The root of a function that goes from negative to positive between `lo` and `hi`: the false position (Illinois), and
+/// halving where that is slow.
 fn root(mut lo: f64, mut hi: f64, f: impl Fn(f64) -> f64) -> f64 {
-    for _ in 0..100 {
-        let mid = 0.5 * (lo + hi);
-        if mid <= lo || mid >= hi {
+    let (mut below, mut above) = (f(lo), f(hi));
+    let mut was_below = None;
+    for turn in 0..200 {
+        let straight = lo - below * (hi - lo) / (above - below);
+        let inside = straight > lo && straight < hi;
+        let at = if inside && turn % 4 != 3 {
+            straight
+        } else {
+            0.5 * (lo + hi)
+        };
+        if at <= lo || at >= hi {
             break;
         }
-        if f(mid) < 0.0 { lo = mid } else { hi = mid }
+        let value = f(at);
+        if value < 0.0 {
+            (lo, below) = (at, value);
+            // An end that stays counts for less.
+            if was_below == Some(true) {
+                above *= 0.5;
+            }
+        } else {
+            (hi, above) = (at, value);
+            if was_below == Some(false) {
+                below *= 0.5;
+            }
+        }
+        was_below = Some(value < 0.0);
+        if value == 0.0 {
+            return at;
+        }
     }
     0.5 * (lo + hi)
 }

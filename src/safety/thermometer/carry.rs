@@ -1,7 +1,7 @@
 //! When to take it out for the carryover.
 
 use super::candidates::Weighed;
-use crate::safety::heat::conduction::carryover_scaled;
+use crate::safety::heat::conduction::Heating;
 
 /// Evaporation holds the surface of a roast near the boiling point: a medium hotter than this is not the surface's.
 const HOTTEST_SURFACE: f64 = 100.0;
@@ -12,6 +12,11 @@ const MOST_RISE: f64 = 14.0;
 /// Heat transfer at rest, in still air, against that in the heat: 8 to 20 W/m2 K.
 const REST_SHARE: f64 = 0.4;
 const ROOM: f64 = 22.0;
+/// Steps from cold to the target, and the Fourier number of the shortest: finer ones change no tenth of a degree.
+const STEPS: f64 = 500.0;
+const FINEST: f64 = 0.0005;
+/// Temperatures between the least and the most at which it may be pulled.
+const PULLS: u32 = 28;
 /// Candidates that are worth a simulation.
 const MOST_CANDIDATES: usize = 6;
 
@@ -32,11 +37,23 @@ pub(super) fn pull_at(weighed: &[Weighed], target: f64) -> Option<f64> {
 /// The rise of a candidate that is pulled so that it peaks at the target: a fixed point, found by a few steps.
 fn rise_to(weighed: &Weighed, target: f64) -> Option<f64> {
     let c = &weighed.candidate;
+    let steps = (c.seconds_to(target)? * c.rate / STEPS).max(FINEST);
+    let mut heating = Heating::new(c.shape, c.start, (c.biot, c.medium), steps);
+    // The same food at every temperature that it may be pulled at, heated once.
+    let pulls = (0..=PULLS).map(|n| target - MOST_RISE * f64::from(n) / f64::from(PULLS));
+    let pulls: Vec<f64> = pulls.map(|pull| pull.max(c.start + 1.0)).collect();
+    let mut stages = Vec::with_capacity(pulls.len());
+    for &pull in pulls.iter().rev() {
+        if !heating.to(pull) {
+            return None;
+        }
+        stages.push((pull, heating.clone()));
+    }
     let mut rise = 0.0f64;
     for _ in 0..3 {
         let pull = (target - rise.min(MOST_RISE)).max(c.start + 1.0);
-        let rest = (c.biot * REST_SHARE, ROOM);
-        rise = carryover_scaled(c.shape, c.start, (c.biot, c.medium), pull, rest)?.rise;
+        let (_, stage) = stages.iter().find(|(at, _)| *at >= pull)?;
+        rise = stage.rested((c.biot * REST_SHARE, ROOM)).rise;
     }
     Some(if c.medium > HOTTEST_SURFACE {
         rise / TOO_MUCH
