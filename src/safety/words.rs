@@ -159,7 +159,21 @@ impl Phrase {
 pub(crate) fn says(tokens: &[String], phrases: &[&str]) -> bool {
     phrases
         .iter()
-        .any(|phrase| Phrase::new(phrase).is_in(tokens))
+        .any(|phrase| may_be_in(phrase, tokens) && Phrase::new(phrase).is_in(tokens))
+}
+
+/// Whether a word begins with the letter with which the phrase begins: few do, and to take a phrase apart takes longer.
+/// Neither accents nor plurals change a first letter that is ASCII.
+fn may_be_in(phrase: &str, tokens: &[String]) -> bool {
+    match phrase.bytes().next() {
+        Some(first) if first.is_ascii_alphanumeric() => {
+            let first = first.to_ascii_lowercase();
+            tokens
+                .iter()
+                .any(|token| token.as_bytes().first() == Some(&first))
+        }
+        _ => true,
+    }
 }
 
 /// Whether the text tells to do one of these: it begins with it, or it follows "and" or "then".
@@ -170,9 +184,10 @@ pub(crate) fn commands(tokens: &[String], phrases: &[&str]) -> bool {
             Some(before) => before == "and" || before == "then",
         });
     let rests: Vec<&[String]> = starts.filter_map(|i| tokens.get(i..)).collect();
-    let phrases = phrases.iter().map(|phrase| Phrase::new(phrase));
     phrases
-        .into_iter()
+        .iter()
+        .filter(|phrase| may_be_in(phrase, tokens))
+        .map(|phrase| Phrase::new(phrase))
         .any(|phrase| rests.iter().any(|rest| phrase.at_start_of(rest)))
 }
 
@@ -252,6 +267,26 @@ mod tests {
         let lexicon = Lexicon::new([("chicken".to_owned(), 1), ("chicken stock".to_owned(), 2)]);
         assert_eq!(lexicon.find(&tokens("Chicken stock")), [2]);
         assert_eq!(lexicon.find(&tokens("chickens in chicken stock")), [1, 2]);
+    }
+
+    #[test]
+    fn a_first_letter_alone_never_hides_a_phrase() {
+        for (text, phrase) in [
+            ("Quiches", "quiche"),
+            ("cr\u{e8}me", "crème"),
+            ("creme", "Crème fra*"),
+            ("\u{e9}clair", "eclair"),
+            ("\u{e9}clairs", "\u{c9}clair"),
+            ("the '2 h", "'2 h"),
+            ("Fries", "fry"),
+        ] {
+            let tokens = tokens(text);
+            assert_eq!(
+                says(&tokens, &[phrase]),
+                Phrase::new(phrase).is_in(&tokens),
+                "{phrase} in {text}"
+            );
+        }
     }
 
     #[test]
