@@ -2,6 +2,7 @@
 
 use std::{
     io::{Read, Seek},
+    sync::{Arc, OnceLock},
     time::Duration,
 };
 
@@ -78,6 +79,8 @@ pub struct Speaker {
     pub hush: Vec<String>,
     /// What lists its voices, one a line below a heading; empty: it needs none but itself.
     pub lists: Vec<String>,
+    /// It has a voice: found out once, for to be asked takes a service longer than to begin to speak.
+    voiced: Arc<OnceLock<()>>,
 }
 
 /// The voices that are installed, the best first; a command of the user's own is the only one.
@@ -87,6 +90,7 @@ pub fn found(own: Option<&[String]>, surroundings: &Surroundings) -> Vec<Speaker
             command: command.to_vec(),
             hush: Vec::new(),
             lists: Vec::new(),
+            voiced: Arc::default(),
         }];
     }
     let owned = |words: &[&str]| words.iter().map(|&word| word.to_owned()).collect();
@@ -102,6 +106,7 @@ pub fn found(own: Option<&[String]>, surroundings: &Surroundings) -> Vec<Speaker
             command: owned(voice.speaks),
             hush: owned(voice.hushes),
             lists: owned(voice.lists),
+            voiced: Arc::default(),
         })
         .collect()
 }
@@ -118,8 +123,13 @@ impl Speaker {
         let program = surroundings
             .program(name)
             .ok_or_else(|| format!("{name} is not installed"))?;
-        if self.is_mute(surroundings, stop) {
-            return Err(format!("{name} has no voice; install one for it"));
+        if self.voiced.get().is_none() {
+            if self.is_mute(surroundings, stop) {
+                return Err(format!("{name} has no voice; install one for it"));
+            }
+            if !stop.stopped() {
+                self.voiced.get_or_init(|| ());
+            }
         }
         let mut command = surroundings.command(&program);
         command.args(

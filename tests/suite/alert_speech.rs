@@ -160,3 +160,28 @@ fn a_speech_service_without_a_voice_is_passed_over() {
         assert_eq!(fs::read_to_string(said.to_string()).unwrap(), expected);
     }
 }
+
+/// The answer is the same for the whole evening, and to ask takes longer than to begin to speak.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_speech_service_is_asked_once_for_its_voices() {
+    let folder = tempfile::tempdir().unwrap();
+    let asked = folder.path().join("asked");
+    let service = format!(
+        "[ \"$1\" = --list-output-modules ] && {{ echo asked >> '{}'; printf 'OUTPUT MODULES\\nespeak-ng\\n'; }}; exit 0",
+        asked.display()
+    );
+    script(folder.path(), "spd-say", &service);
+    let path = std::env::join_paths([folder.path(), Path::new("/bin"), Path::new("/usr/bin")]);
+    let config = AlertConfig {
+        only: Some(Way::Speech),
+        surroundings: Surroundings::default().with("PATH", path.unwrap()),
+        ..AlertConfig::default()
+    };
+    let mut audition = Audition::start(config);
+    for id in ["1", "2", "3"] {
+        let heard = audition.hear(call(id, Priority::Low, "Stir"));
+        assert_eq!(heard.ways, [Way::Speech], "{heard:?}");
+    }
+    assert_eq!(fs::read_to_string(asked).unwrap(), "asked\n");
+}
