@@ -10,6 +10,9 @@ mod evening;
 mod live;
 #[path = "alert_pans.rs"]
 mod pans;
+#[cfg(target_os = "linux")]
+#[path = "alert_player.rs"]
+mod player;
 #[path = "alert_server.rs"]
 mod server;
 #[path = "alert_sound.rs"]
@@ -74,4 +77,13 @@ fn sound_only(surroundings: Surroundings) -> AlertConfig {
         surroundings,
         ..AlertConfig::default()
     }
+}
+
+/// A program of this name in a folder, as a shell script.
+#[cfg(target_os = "linux")]
+fn script(folder: &std::path::Path, name: &str, text: &str) {
+    use std::os::unix::fs::PermissionsExt;
+    let path = folder.join(name);
+    std::fs::write(&path, format!("#!/bin/sh\n{text}\n")).unwrap();
+    std::fs::set_permissions(&path, std::fs::Permissions::from_mode(0o755)).unwrap();
 }
