@@ -170,17 +170,7 @@ pub(super) fn taken(plan: &Timetable, i: usize) -> Vec<String> {
         Hands::Off => "unattended".into(),
         checked => super::timetable::hands(checked),
     }];
-    if let Some(oven) = plan.oven(i) {
-        let set: Vec<String> = plan
-            .settings(i)
-            .into_iter()
-            .map(|(from, text)| match from {
-                0 => text,
-                _ => format!("{text} from {}", plan.clock(plan.start(i) + from)),
-            })
-            .collect();
-        all.push(format!("{oven} {}", set.join(", ")));
-    }
+    all.extend(plan.in_the_oven(i));
     all.extend(step.needs.iter().map(|n| match n.count {
         1 => n.name.clone(),
         count => format!("{count} x {}", n.name),

@@ -11,7 +11,7 @@ use super::{
     solver::Solution,
 };
 use crate::{
-    measure::{Ratio, dial, print::decimal, units::Units},
+    measure::{Ratio, dial, print::decimal, temperature::OvenTemperature, units::Units},
     menu::{self, Hands, Session, amounts},
 };
 
@@ -105,6 +105,26 @@ impl Timetable<'_> {
             .collect()
     }
 
+    /// A step's oven and what its dial is turned to: "oven gas 6 (200 C), off from 19:10".
+    pub fn in_the_oven(&self, step: usize) -> Option<String> {
+        let name = self.oven(step)?;
+        let oven = self.solution.schedule.ovens[step];
+        let need = self.step(step).oven.iter().flat_map(|need| need.settings());
+        let set = self.settings(step).into_iter().zip(need);
+        let set = set.map(|((from, _), written)| {
+            let target = dial::setting(written);
+            let dial = target.map_or_else(
+                || written.text.clone(),
+                |target| self.on_the_dial(oven, target, Some(written)),
+            );
+            match from {
+                0 => dial,
+                _ => format!("{dial} from {}", self.clock(self.start(step) + from)),
+            }
+        });
+        Some(format!("{name} {}", set.collect::<Vec<_>>().join(", ")))
+    }
+
     /// What the knob is turned to, in the author's words where they name one temperature: "gas 7", "190 C", "off"; on
     /// an oven whose dial is known, as that is marked, with the author's words behind it: "fan 170 C (190 C)".
     pub fn dial(&self, turn: &Turn) -> String {
@@ -115,14 +135,20 @@ impl Timetable<'_> {
             let need = self.step(step).oven.as_ref()?;
             need.settings().find(|t| t.names(target))
         });
-        let scale = self
-            .session
-            .kitchen
-            .ovens
-            .get(turn.oven)
-            .and_then(|o| o.dial);
-        let mark = scale.and_then(|scale| dial::turned_to(target, from_step, scale));
-        match (from_step, mark) {
+        self.on_the_dial(Some(turn.oven), target, from_step)
+    }
+
+    /// A temperature in conventional C, which a recipe may name, as an oven's dial is marked.
+    fn on_the_dial(
+        &self,
+        oven: Option<usize>,
+        target: Ratio,
+        written: Option<&OvenTemperature>,
+    ) -> String {
+        let oven = oven.and_then(|oven| self.session.kitchen.ovens.get(oven));
+        let scale = oven.and_then(|oven| oven.dial);
+        let mark = scale.and_then(|scale| dial::turned_to(target, written, scale));
+        match (written, mark) {
             (Some(written), Some(mark)) if mark != written.text => {
                 format!("{mark} ({})", written.text)
             }

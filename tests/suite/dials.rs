@@ -11,8 +11,8 @@ use mealtide::{
 
 use crate::dinner::opening_of;
 
-fn opened(heat: &str, oven: &str) -> Core<Search> {
-    let text = format!(
+fn gratin(heat: &str, oven: &str) -> String {
+    format!(
         r#"title = "Gratin"
 guests = 4
 serve = "19:30"
@@ -37,8 +37,15 @@ hands = "off"
 until = "golden"
 oven = {{ at = "{heat}" }}
 "#
+    )
+}
+
+fn opened(heat: &str, oven: &str) -> Core<Search> {
+    let opening = opening_of(
+        &gratin(heat, oven),
+        Part::Service,
+        "2026-12-21T18:00[Europe/Berlin]",
     );
-    let opening = opening_of(&text, Part::Service, "2026-12-21T18:00[Europe/Berlin]");
     Core::open(opening, Search::new(), Effort::default()).unwrap()
 }
 
@@ -102,5 +109,35 @@ fn an_oven_is_set_in_its_own_marks() {
         );
         assert_eq!(focus.word, format!("set to {dial}"));
         assert_eq!(focus.amounts, Vec::from_iter(beside), "{heat}");
+    }
+}
+
+/// The plan says of a step in the oven what its dial is turned to, in each form that it is printed in.
+#[test]
+fn a_printed_plan_has_the_dials_marks() {
+    let rows = [
+        ("220 C", "fan", "fan 200 C (220 C)"),
+        ("425 F", "C", "220 C (425 F)"),
+        ("200 C", "gas", "gas 6 (200 C)"),
+        ("fan 170 C", "fan", "fan 170 C"),
+    ];
+    for (heat, scale, expected) in rows {
+        let folder = tempfile::tempdir().unwrap();
+        let file = folder.path().join("gratin.toml");
+        let kitchen = format!("dial = \"{scale}\"");
+        std::fs::write(&file, gratin(heat, &kitchen)).unwrap();
+        for form in [None, Some("--markdown"), Some("--ics")] {
+            let out = std::process::Command::new(env!("CARGO_BIN_EXE_mealtide"))
+                .arg("plan")
+                .arg(&file)
+                .args(form)
+                .output()
+                .unwrap();
+            let text = String::from_utf8(out.stdout).unwrap();
+            assert!(out.status.success(), "{form:?}: {text}");
+            let step = format!("oven {expected}");
+            let said = text.lines().filter(|line| line.contains(&step)).count();
+            assert!(said > 0, "{step} as {form:?}: {text}");
+        }
     }
 }

@@ -50,11 +50,8 @@ pub(super) fn calendar(plan: &Timetable, stamp: Timestamp) -> Calendar {
 fn step(plan: &Timetable, i: usize) -> Event {
     let written = plan.step(i);
     let summary = format!("{}: {}", plan.dish(i).title, written.instruction);
-    let mut below = written
-        .until
-        .iter()
-        .map(|cue| format!("Until {cue}"))
-        .collect::<Vec<_>>();
+    let cue = written.until.iter().map(|cue| format!("Until {cue}"));
+    let mut below: Vec<String> = plan.in_the_oven(i).into_iter().chain(cue).collect();
     below.extend(plan.amounts(i));
     let name = plan.built.frame.steps[i].to_string();
     let mut event = moment(
