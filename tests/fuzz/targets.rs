@@ -7,7 +7,7 @@ use std::{path::Path, sync::LazyLock, time::Duration};
 use mealtide::{
     alert::{Notes, Priority, Tone},
     exchange::import,
-    live::{Event, Opening, State, typed::Typed},
+    live::{Action, Event, Opening, State, typed::Typed},
     log::{
         Record, Stamped,
         learn::History,
@@ -217,10 +217,18 @@ pub fn theme(bytes: &[u8]) {
 /// Lines that a cook types, in a session that runs.
 pub fn typed(bytes: &[u8]) {
     let (_, mut state) = begun();
+    // From the second reading of a thermometer on, each is a fit that takes as long as a thousand other lines: they are
+    // carried out in one input of 32.
+    let (fits, mut readings) = (bytes.len() % 32 == 31, 0);
     for (line, now) in String::from_utf8_lossy(bytes).lines().take(32).zip(0..) {
-        if let Ok(Typed::Act(action)) = state.typed(line, now * 60_000)
-            && let Ok(event) = state.act(&action)
-        {
+        if let Ok(Typed::Act(action)) = state.typed(line, now * 60_000) {
+            readings += i32::from(matches!(action, Action::Measure(..)));
+            if readings > 1 && !fits {
+                continue;
+            }
+            let Ok(event) = state.act(&action) else {
+                continue;
+            };
             let _ = state.after(&event, now * 60_000);
         }
     }
