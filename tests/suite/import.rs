@@ -1,5 +1,6 @@
 //! `import`, from outside: schema.org's own examples, and pages as broken as pages are.
 
+mod said;
 mod steps;
 mod words;
 

@@ -432,12 +432,20 @@ fn instruction(
                 .unwrap_or_default();
             if parts.is_empty() {
                 let tip = is_a(object, "HowToTip");
+                // A heading of its own beside the text; often only the text's beginning, or "Step 3".
+                let heading = name.as_deref().filter(|name| {
+                    let said =
+                        |text: &String| text.to_lowercase().starts_with(&name.to_lowercase());
+                    !texts.is_empty() && !is_number_of_step(name) && !texts.iter().any(said)
+                });
+                let heading = heading.map(|name| format!("the name of a step: {name}"));
                 let texts = if texts.is_empty() {
                     name.into_iter().collect()
                 } else {
                     texts
                 };
                 texts.into_iter().for_each(|text| push(text, tip));
+                recipe.unused.extend(heading);
                 return;
             }
             let inner = if is_a(object, "HowToStep") {

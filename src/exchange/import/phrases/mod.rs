@@ -12,7 +12,7 @@ pub(super) use clause::{beside, cue, is_reading};
 pub(super) use heat::{Heat, heats};
 pub(super) use time::{About, Time, times};
 pub(super) use ware::wares;
-pub(super) use work::{Work, comes_to_the_boil, work};
+pub(super) use work::{Work, comes_to_the_boil, lights_the_grill, under_the_grill, work};
 
 /// A text prepared for reading: signs of degree and hyphens before units of time made blanks, ASCII lower case.
 pub(super) fn normal(text: &str) -> String {

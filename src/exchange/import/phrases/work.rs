@@ -124,6 +124,48 @@ fn cooks_in_oven(text: &str) -> bool {
         )
 }
 
+/// Under the grill (the broiler) of an oven: not in a grill pan, and not over coals.
+pub(in crate::exchange::import) fn under_the_grill(text: &str) -> bool {
+    says(
+        text,
+        &[
+            "under the grill",
+            "under a grill",
+            "under a hot grill",
+            "under the hot grill",
+            "under a medium grill",
+            "under a preheated grill",
+            "under the preheated grill",
+            "under the broiler",
+            "under a broiler",
+            "under a hot broiler",
+            "broil",
+            "broil on high",
+        ],
+    )
+}
+
+/// "Heat the grill to high": that of the oven.
+pub(in crate::exchange::import) fn lights_the_grill(text: &str) -> bool {
+    let lit = [
+        "preheat the grill",
+        "heat the grill",
+        "preheat grill",
+        "heat grill",
+        "turn on the grill",
+        "turn the grill on",
+        "light the grill",
+        "set the grill",
+        "preheat the broiler",
+        "heat the broiler",
+        "preheat broiler",
+        "heat broiler",
+        "turn on the broiler",
+    ];
+    let other = ["pan", "griddle", "barbecue", "charcoal", "coals", "outdoor"];
+    says(text, &lit) && !says(text, &other)
+}
+
 /// "Take the beef out of the fridge 2 hours before cooking".
 fn loses_its_chill(text: &str) -> bool {
     const OUT: &[&str] = &[
@@ -154,7 +196,7 @@ pub(in crate::exchange::import) fn work(text: &str) -> Work {
     if loses_its_chill(&bare) {
         return Work::Wait;
     }
-    if cooks_in_oven(&bare) {
+    if cooks_in_oven(&bare) || under_the_grill(&bare) {
         return Work::Oven;
     }
     if says(&bare, OVEN) && !says(&bare, &["out of the oven", "from the oven"]) {

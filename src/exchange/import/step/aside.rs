@@ -86,6 +86,12 @@ impl Maker<'_> {
             && normal.split_whitespace().count() <= 14
             && phrases::work(normal) != Work::Oven
             && !normal.contains(" and ");
+        if phrases::lights_the_grill(normal) && phrases::times(normal).is_empty() {
+            self.unused.push(format!(
+                "\"{piece}\" (the plan heats the grill with the oven)"
+            ));
+            return true;
+        }
         if !lights && !turned {
             return false;
         }

@@ -35,6 +35,7 @@ pub(super) fn length(
     }
     let cools = phrases::says(normal, &["cool", "cooled", "cold"]);
     let minutes = match work {
+        Work::Oven if phrases::under_the_grill(normal) => 5,
         Work::Oven => 30,
         Work::Simmer => 15,
         Work::Wait if cools => 45,

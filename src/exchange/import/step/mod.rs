@@ -3,9 +3,11 @@
 mod aside;
 mod beside;
 mod close;
+mod groups;
 mod hands;
 mod length;
 mod oven;
+mod said;
 mod uses;
 mod vessels;
 
@@ -180,7 +182,9 @@ impl Maker<'_> {
             if self.aside(&piece, &normal, together.is_empty()) {
                 continue;
             }
-            if together.is_empty() && self.closes(&piece, &normal) {
+            if together.is_empty()
+                && (self.closes(&piece, &normal) || self.is_said(&piece, &normal))
+            {
                 continue;
             }
             if said.is_some() || self.returns(&normal, index > 0) {
@@ -261,7 +265,9 @@ impl Maker<'_> {
             instruction: text.to_owned(),
             work,
             takes: length.takes,
-            hands: hands::hands(work, &normal, &times, length.seconds),
+            // What is under a grill is watched.
+            hands: hands::hands(work, &normal, &times, length.seconds)
+                .filter(|_| !phrases::under_the_grill(&normal)),
             after: self.after(&normal),
             needs: self.needs(work, &normal),
             oven,

@@ -4,6 +4,10 @@ use super::{How, Maker, Proposal, propose};
 use crate::exchange::import::phrases::{self, Heat, Time};
 use crate::measure::Ratio;
 
+/// What an oven's grill counts as, for the plan: the hottest that it gets. Common practice, no source.
+const GRILL: &str = "220 to 260 C";
+const IN_THE_OVEN: &str = "the grill is taken for the oven's own, and the oven for as hot as it gets; take this line out if your grill is apart";
+
 impl Maker<'_> {
     /// The setting, and one later with the time after which it is turned to, in seconds.
     pub(super) fn oven(
@@ -13,6 +17,10 @@ impl Maker<'_> {
         heats: &[Heat],
         has_core: bool,
     ) -> (Proposal, Option<(Ratio, String)>) {
+        if phrases::under_the_grill(normal) {
+            // The next dish is not baked at what the grill was at.
+            return (propose(GRILL, How::Guess, IN_THE_OVEN), None);
+        }
         let limit = Ratio::from_integer(100);
         let here: Vec<&Heat> = heats
             .iter()

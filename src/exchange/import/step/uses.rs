@@ -1,6 +1,6 @@
 //! The ingredients that go in at a step.
 
-use super::{How, Maker};
+use super::{How, Maker, groups};
 use crate::exchange::import::phrases;
 use crate::measure::noun;
 
@@ -38,6 +38,16 @@ impl Maker<'_> {
         ) {
             return self.rest(&[]);
         }
+        // "Add the spices": those that haven't gone in.
+        let mut how = How::Likely;
+        let mut found = found;
+        for index in self.of_a_group(normal) {
+            if !found.contains(&index) && self.used.get(index) == Some(&false) {
+                found.push(index);
+                how = How::Guess;
+            }
+        }
+        found.sort_unstable();
         for index in &found {
             if let Some(used) = self.used.get_mut(*index) {
                 *used = true;
@@ -48,7 +58,16 @@ impl Maker<'_> {
             .filter_map(|index| self.ingredients.get(*index))
             .map(|i| i.item.clone())
             .collect::<Vec<_>>();
-        (!items.is_empty()).then(|| (unique(items), How::Likely))
+        (!items.is_empty()).then(|| (unique(items), how))
+    }
+
+    /// The places of the ingredients of a group that a text names: "the spices", "the dry ingredients".
+    fn of_a_group(&self, normal: &str) -> Vec<usize> {
+        let places = self.ingredients.iter().enumerate();
+        places
+            .filter(|(_, ingredient)| groups::holds(normal, &ingredient.item))
+            .map(|(index, _)| index)
+            .collect()
     }
 
     /// What hasn't gone in yet, but for some: "mix everything but the egg". Marks it as used.
