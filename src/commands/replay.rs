@@ -41,21 +41,19 @@ pub struct Args {
 
 /// Plays it.
 pub fn run(args: Args) -> Outcome {
-    let player = match load(&args.log) {
-        Ok(player) => player,
+    let begun = view::config().and_then(|config| Ok((load(&args.log, config.hours())?, config)));
+    let (player, config) = match begun {
+        Ok(begun) => begun,
         Err(outcome) => return outcome,
     };
     if args.plain || !view::possible() {
-        return match view::config() {
-            Ok(config) => print(&lines(player, view::words(&config))),
-            Err(outcome) => outcome,
-        };
+        return print(&lines(player, view::words(&config)));
     }
     play(player).unwrap_or_else(|outcome| outcome)
 }
 
 /// Reads a log to be played; damage behind a usable beginning is told.
-fn load(path: &Path) -> Result<Player, Outcome> {
+fn load(path: &Path, hours: ClockFormat) -> Result<Player, Outcome> {
     let told = |error: &dyn std::fmt::Display| complain(&format!("{}: {error}", path.display()));
     let reading = log::read::<Event>(path).map_err(|error| told(&error))?;
     if let Some(flaw) = &reading.flaw {
@@ -65,7 +63,7 @@ fn load(path: &Path) -> Result<Player, Outcome> {
         at: record.ms,
         event: record.event,
     });
-    Player::new(records.collect()).map_err(|error| told(&error))
+    Player::new(records.collect(), hours).map_err(|error| told(&error))
 }
 
 /// The whole log as lines, each with its clock time.

@@ -16,6 +16,7 @@ use crate::{
         place,
         review::{Review, review},
     },
+    measure::hours::ClockFormat,
     menu::Session,
 };
 
@@ -123,7 +124,8 @@ fn calls(path: &std::path::Path) -> Vec<(Ms, Priority)> {
         at: record.ms,
         event: record.event,
     });
-    Player::new(records.collect()).map_or_else(|_| Vec::new(), |player| player.marks().to_vec())
+    Player::new(records.collect(), ClockFormat::default())
+        .map_or_else(|_| Vec::new(), |player| player.marks().to_vec())
 }
 
 /// Adds the evenings to the user's history. That it cannot be kept is said, and spoils no review.

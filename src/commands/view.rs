@@ -25,7 +25,6 @@ use crate::{
         plain::Plain,
         terminal::{self, Screen},
         theme::Depth,
-        time::ClockFormat,
     },
 };
 
@@ -63,7 +62,7 @@ impl View {
         ui.place = place;
         ui.mouse = config.mouse;
         ui.fahrenheit = config.units == Units::Us;
-        ui.clock = clock(config);
+        ui.clock = config.hours();
         let after = (config.glance_after * crate::measure::Ratio::from_integer(1000)).to_integer();
         ui.glance_after = i64::try_from(after).ok().filter(|&after| after > 0);
         let failed = |error: io::Error| complain(&format!("the terminal: {error}"));
@@ -170,17 +169,10 @@ impl Drop for View {
     }
 }
 
-fn clock(config: &Config) -> ClockFormat {
-    match config.twelve_hours {
-        true => ClockFormat::H12,
-        false => ClockFormat::H24,
-    }
-}
-
 /// How lines of words read for the user.
 pub fn words(config: &Config) -> Plain {
     Plain {
-        clock: clock(config),
+        clock: config.hours(),
     }
 }
 

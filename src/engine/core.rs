@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use crate::{
     live::{Action, Call, Event, Impossible, Ms, Opening, Ring, Ringer, State},
+    measure::hours::ClockFormat,
     plan::{
         problem::Problem,
         solver::{Engine, Solution, Watch},
@@ -116,6 +117,12 @@ impl<S: Engine> Core<S> {
     /// The session as it is.
     pub fn state(&self) -> &State {
         &self.state
+    }
+
+    /// How clock times are told from now on.
+    pub fn tell_time_in(&mut self, hours: ClockFormat) {
+        self.state.hours = hours;
+        self.standing = None;
     }
 
     /// What the plan that the cook reads was made for.

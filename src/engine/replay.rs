@@ -3,6 +3,7 @@
 use super::core::Record;
 use crate::{
     live::{Call, Event, Impossible, Ms, Priority, State, board::Lane},
+    measure::hours::ClockFormat,
     measure::units::Units,
 };
 
@@ -30,12 +31,13 @@ pub struct Player {
 }
 
 impl Player {
-    /// Takes the records of a log.
+    /// Takes the records of a log; clock times are told in `hours`.
     ///
     /// # Errors
     /// When they are not those of a session.
-    pub fn new(records: Vec<Record>) -> Result<Self, Impossible> {
-        let first = super::core::replay(records.get(..1).unwrap_or_default())?;
+    pub fn new(records: Vec<Record>, hours: ClockFormat) -> Result<Self, Impossible> {
+        let mut first = super::core::replay(records.get(..1).unwrap_or_default())?;
+        first.hours = hours;
         let mut state = first.clone();
         let mut checkpoints = vec![first.clone()];
         let mut marks: Vec<(Ms, Priority)> = Vec::new();

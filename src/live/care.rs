@@ -56,11 +56,9 @@ impl State {
 
     /// "By 19:30 chill it".
     fn by(&self, limit: &Deadline) -> String {
-        let at = self.clock(limit.at_ms);
         format!(
-            "By {:02}:{:02} {}",
-            at.hour(),
-            at.minute(),
+            "By {} {}",
+            self.clock_words(limit.at_ms),
             limit.task.sentence()
         )
     }
@@ -149,7 +147,7 @@ impl State {
                 continue;
             };
             let limit = self.limits_of(i).pop();
-            let by = |limit: &Deadline| self.clock(limit.at_ms).strftime("%H:%M").to_string();
+            let by = |limit: &Deadline| self.clock_words(limit.at_ms);
             if let Some(past) = limit.as_ref().filter(|limit| limit.at_ms <= now) {
                 lines.push(format!(
                     "{}: throw away what is left, unless it was kept over 63 C or cold: its time was over at {} ({})",
@@ -186,8 +184,8 @@ impl State {
                 format!("{now}; at this heat it may not get there")
             }
             Some(forecast) => {
-                let [early, late] = [forecast.early_ms, forecast.late_ms]
-                    .map(|at| self.clock(at).strftime("%H:%M").to_string());
+                let [early, late] =
+                    [forecast.early_ms, forecast.late_ms].map(|at| self.clock_words(at));
                 format!("{now}; there between {early} and {late}")
             }
             None => now,

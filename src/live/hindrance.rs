@@ -26,7 +26,7 @@ impl State {
     pub fn hindrance(&self, step: usize, now: Ms) -> Option<String> {
         let until = |i: usize| {
             let end = self.expected_end(i, now).unwrap_or(now);
-            self.clock(end).strftime("%H:%M").to_string()
+            self.clock_words(end)
         };
         Some(match self.waits_for(step)? {
             Hindrance::Before(i) => format!("first: {}", self.script.steps[i].instruction),

@@ -14,7 +14,7 @@ use super::{
     undo::{Change, Image},
 };
 use crate::{
-    measure::{Ratio, to_f64},
+    measure::{Ratio, hours::ClockFormat, to_f64},
     menu::StepRef,
 };
 
@@ -57,6 +57,8 @@ pub struct State {
     pub touched: Option<Ms>,
     /// The session was ended.
     pub closed: bool,
+    /// How clock times are told; the one thing here that no event says.
+    pub hours: ClockFormat,
     /// What can be taken back, last at the end.
     pub(super) changes: VecDeque<Change>,
 }
@@ -96,6 +98,7 @@ impl State {
             heard: None,
             touched: None,
             closed: false,
+            hours: ClockFormat::default(),
             changes: VecDeque::new(),
         })
     }

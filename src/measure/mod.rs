@@ -6,6 +6,7 @@ pub mod dial;
 pub mod duration;
 pub mod food;
 mod grammar;
+pub mod hours;
 pub mod noun;
 mod number;
 pub mod pan;

@@ -11,8 +11,8 @@ use super::files::read_bounded;
 use super::keys::{ALERT, CONFIG};
 use super::lookup::Lookup;
 use super::read::{self, Document, Fields, LONGEST_NAME, Reader, clock};
-use crate::measure::Ratio;
 use crate::measure::units::Units;
+use crate::measure::{Ratio, hours::ClockFormat};
 
 /// The sample, complete and commented.
 pub const SAMPLE: &str = include_str!("../../assets/config.toml");
@@ -87,6 +87,14 @@ impl Default for Config {
 }
 
 impl Config {
+    /// How clock times are read.
+    pub fn hours(&self) -> ClockFormat {
+        match self.twelve_hours {
+            true => ClockFormat::H12,
+            false => ClockFormat::H24,
+        }
+    }
+
     /// Every value is replaced by the sample's.
     fn blank() -> Self {
         Self {

@@ -4,7 +4,10 @@ use jiff::{SignedDuration, ZonedDateTime};
 use serde::{Deserialize, Serialize};
 
 use super::problem::{TICK_MS, Tick};
-use crate::{measure::Ratio, menu::StepRef};
+use crate::{
+    measure::{Ratio, hours::ClockFormat},
+    menu::StepRef,
+};
 
 /// Which part of a session is planned.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -37,6 +40,9 @@ pub struct Frame {
     pub places: Vec<(usize, usize)>,
     /// The cookware of the problem, by name.
     pub wares: Vec<String>,
+    /// How its clock times are told.
+    #[serde(skip)]
+    pub hours: ClockFormat,
 }
 
 impl Frame {
@@ -53,6 +59,16 @@ impl Frame {
             .saturating_add(SignedDuration::from_millis(ms))
             .unwrap_or(moment)
             .to_zoned_datetime(zone)
+    }
+
+    /// The same in words: "18:05", "18:05:30", and on another day than that of service "Sun 18:05".
+    pub fn clock(&self, moment: &ZonedDateTime) -> String {
+        let time = self.hours.exact(moment.time());
+        if moment.date() == self.serve.date() {
+            time
+        } else {
+            format!("{} {time}", moment.strftime("%a"))
+        }
     }
 
     /// Milliseconds from zero to a moment.

@@ -219,7 +219,7 @@ fn earlier(
         let what = format!(
             "{word} {} earlier, at {}",
             spell(minutes),
-            start.strftime("%H:%M")
+            built.frame.hours.words(start.time())
         );
         let mut edited = session.clone();
         edited.serve = Moment::At(built.frame.serve.datetime());
@@ -318,8 +318,8 @@ fn helpers(session: &Session, built: &Built, solution: &Solution, all: &mut Vec<
             super::timetable::minutes(steps[i].length),
             built
                 .frame
-                .at(solution.schedule.starts[i])
-                .strftime("%H:%M"),
+                .hours
+                .words(built.frame.at(solution.schedule.starts[i]).time()),
             dish.title,
             dish.steps[s].id,
         );

@@ -5,7 +5,7 @@ use super::{
     json::Remedy,
     knobs::Setting,
     problem::Tick,
-    timetable::{Timetable, clock, minutes},
+    timetable::{Timetable, minutes},
 };
 use crate::menu::Hands;
 
@@ -78,7 +78,7 @@ pub(super) fn heading(plan: &Timetable) -> Vec<String> {
             "{}, for {}: {day}, {}",
             session.title,
             session.guests,
-            clock(&frame.serve, frame.serve.date())
+            frame.clock(&frame.serve)
         ),
         Part::Ahead => format!("{}: what is made ahead of {day}", session.title),
     }];

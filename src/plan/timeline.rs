@@ -155,7 +155,11 @@ fn axis(plan: &Timetable, scale: &Scale) -> String {
     let mut tick = scale.begin + (-since_midnight).rem_euclid(every);
     let mut free = 0;
     while tick <= scale.last {
-        let text = plan.built.frame.at(tick).strftime("%H:%M").to_string();
+        let text = plan
+            .built
+            .frame
+            .hours
+            .words(plan.built.frame.at(tick).time());
         let column = scale.column(tick);
         if column >= free {
             write(&mut cells, column, &format!("|{text}"));

@@ -1,7 +1,5 @@
 //! A finished plan with all that is needed to read it: names, clock times, oven turns, amounts.
 
-use jiff::{ZonedDateTime, civil::Date};
-
 use super::{
     build::Built,
     cost,
@@ -256,19 +254,9 @@ impl Timetable<'_> {
 
     /// The clock time of a tick; with the weekday where it isn't the day of service.
     pub fn clock(&self, tick: Tick) -> String {
-        clock(&self.built.frame.at(tick), self.built.frame.serve.date())
+        let frame = &self.built.frame;
+        frame.clock(&frame.at(tick))
     }
-}
-
-/// "18:05", "18:05:30", and on another day "Sun 18:05".
-pub fn clock(moment: &ZonedDateTime, day: Date) -> String {
-    let format = match (moment.date() == day, moment.second()) {
-        (true, 0) => "%H:%M",
-        (true, _) => "%H:%M:%S",
-        (false, 0) => "%a %H:%M",
-        (false, _) => "%a %H:%M:%S",
-    };
-    moment.strftime(format).to_string()
 }
 
 /// "8 min", "1 h 15 min", "2 1/2 min".

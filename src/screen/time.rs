@@ -4,6 +4,8 @@
 
 use jiff::{SignedDuration, ZonedDateTime};
 
+pub use crate::measure::hours::ClockFormat;
+
 use crate::live::{Board, Ms};
 
 /// A minute.
@@ -12,16 +14,6 @@ pub const MINUTE: Ms = 60_000;
 pub const SECONDS_BELOW: Ms = 2 * MINUTE;
 /// A countdown below this stands out.
 pub const SOON: Ms = MINUTE;
-
-/// How a clock is read.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum ClockFormat {
-    /// "19:05".
-    #[default]
-    H24,
-    /// "7:05 pm".
-    H12,
-}
 
 /// The clock of a board: turns session time into what people read.
 #[derive(Clone, Copy, Debug)]
@@ -75,7 +67,7 @@ impl<'a> Clock<'a> {
     pub fn at(&self, moment: Ms) -> String {
         let span = SignedDuration::from_millis(moment.saturating_sub(self.start));
         match self.civil.checked_add(span) {
-            Ok(civil) => clock_words(civil.hour(), civil.minute(), self.format),
+            Ok(civil) => self.format.words(civil.time()),
             Err(_) => "--:--".to_owned(),
         }
     }
@@ -167,20 +159,6 @@ impl<'a> Clock<'a> {
             minute.min(second.saturating_add(ahead))
         } else {
             minute
-        }
-    }
-}
-
-fn clock_words(hour: i8, minute: i8, format: ClockFormat) -> String {
-    match format {
-        ClockFormat::H24 => format!("{hour:02}:{minute:02}"),
-        ClockFormat::H12 => {
-            let half = if hour < 12 { "am" } else { "pm" };
-            let hour = match hour % 12 {
-                0 => 12,
-                h => h,
-            };
-            format!("{hour}:{minute:02} {half}")
         }
     }
 }

@@ -8,7 +8,7 @@
 
 use mealtide::{
     live::{CallKey, Event, Ms, Priority, State, board::Phase},
-    measure::units::Units,
+    measure::{hours::ClockFormat, units::Units},
     menu::StepRef,
     plan::Part,
 };
@@ -234,4 +234,33 @@ fn what_stood_too_long_is_thrown_away() {
     );
     assert!(over.contains("its time was over at 18:00"), "{over}");
     assert!(!over.contains("chill by"), "{over}");
+}
+
+/// Where the clock is read in 12 hours, so are the limits, in a call and in what is said of the leftovers.
+#[test]
+fn limits_are_told_by_the_cooks_clock() {
+    let mut state = cooked("Beef stew", "stewing beef", "", Part::Service);
+    let told = |state: &State| {
+        let calls = state.calls(2 * HOUR + 20 * MINUTE);
+        let limit = calls
+            .into_iter()
+            .find(|call| matches!(call.key, CallKey::Safety { .. }));
+        let board = state.board(2 * HOUR + 20 * MINUTE, Units::Author);
+        let notices: Vec<String> = board
+            .notices
+            .into_iter()
+            .map(|notice| notice.words)
+            .collect();
+        (limit.unwrap().sentence, notices.join("\n"))
+    };
+    let (call, notices) = told(&state);
+    assert!(call.starts_with("By 17:30 "), "{call}");
+    assert!(notices.contains("By 17:30 "), "{notices}");
+    state.hours = ClockFormat::H12;
+    let (call, notices) = told(&state);
+    assert!(call.starts_with("By 5:30 pm "), "{call}");
+    assert!(
+        notices.contains("By 5:30 pm ") && !notices.contains("17:30"),
+        "{notices}"
+    );
 }

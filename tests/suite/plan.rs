@@ -302,3 +302,42 @@ after = ["whip", "soup/boil"]
         "{error}"
     );
 }
+
+/// Every clock time of a printed plan is the config's: "6:05 pm", nowhere "18:05".
+#[test]
+fn a_plan_is_read_by_the_cooks_clock() {
+    let home = tempfile::tempdir().unwrap();
+    let folder = home.path().join("mealtide");
+    std::fs::create_dir(&folder).unwrap();
+    std::fs::write(folder.join("config.toml"), "clock = \"12 h\"\n").unwrap();
+    for form in [
+        &["--seconds", "1"][..],
+        &["--markdown"],
+        &["--prep"],
+        &["--why", "crumbed-hake/crumbs"],
+    ] {
+        let output = Command::new(env!("CARGO_BIN_EXE_mealtide"))
+            .args(["plan", "friday-fish", "--now", "2026-12-18 16:00"])
+            .args(form)
+            .env("TZ", "Europe/Berlin")
+            .env("XDG_CONFIG_HOME", home.path())
+            .output()
+            .unwrap();
+        let said = text(&output.stdout);
+        let hours = |word: &str| {
+            let (hour, minute) = word.split_once(':')?;
+            let minute = minute.get(..2)?.parse::<u8>().ok()?;
+            (minute < 60).then_some(())?;
+            hour.rsplit(|c: char| !c.is_ascii_digit())
+                .next()?
+                .parse::<u8>()
+                .ok()
+        };
+        let words = said.split_whitespace();
+        let late: Vec<&str> = words
+            .filter(|word| hours(word).is_some_and(|hour| hour > 12))
+            .collect();
+        assert!(late.is_empty(), "{form:?}: {late:?} in\n{said}");
+        assert!(said.contains(" pm"), "{form:?}: {said}");
+    }
+}

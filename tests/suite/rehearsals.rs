@@ -12,6 +12,7 @@ use mealtide::{
     },
     live::{Call, CallKey, Event, Ms, Opening, Priority, State},
     log::{Stamped, line, parse},
+    measure::hours::ClockFormat,
     plan::solver::Search,
 };
 use rayon::prelude::*;
@@ -287,7 +288,7 @@ fn the_saved_log_is_what_rehearse_makes_and_replays_to_its_end() {
         at: record.ms,
         event: record.event,
     });
-    let mut player = Player::new(records.collect()).unwrap();
+    let mut player = Player::new(records.collect(), ClockFormat::default()).unwrap();
     player.go_to(player.end());
     assert!(player.state().closed && player.state().finished());
 }

@@ -134,6 +134,7 @@ fn cook(mut begun: Begun, plain: bool, virtual_time: bool) -> Outcome {
     // Under the screen it is read when that is gone; the screen says it, too.
     told.iter().for_each(|words| note(words));
     end_on_panic(path.clone());
+    begun.core.tell_time_in(config.hours());
     let state = begun.core.state();
     let untested = !state.under_way() && state.heard != Some(true);
     let ended = if plain {

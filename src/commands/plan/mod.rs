@@ -115,14 +115,16 @@ fn plan(
         seconds: args.seconds,
         shown: true,
     };
-    let plan = make::make(session, now, &wish)?;
+    let user = how_the_user_reads();
+    let mut plan = make::make(session, now, &wish)?;
+    plan.built.frame.hours = user.hours();
     let turns = knobs::turns(&plan.built.problem, &plan.solution.schedule, &[]);
     let table = Timetable {
         session,
         built: &plan.built,
         solution: &plan.solution,
         turns: &turns,
-        units: args.units.unwrap_or_else(units_of_the_user),
+        units: args.units.unwrap_or(user.units),
     };
     let text = if let Some(step) = &args.why {
         told(&table, step).map_err(|words| vec![words])?
@@ -256,9 +258,10 @@ fn as_json(document: &json::Document, learned: &[String]) -> serde_json::Result<
     serde_json::to_string_pretty(&value)
 }
 
-/// How the user wants amounts shown. A config with faults is told of where it is used; here the author's units hold.
-fn units_of_the_user() -> Units {
-    Config::of_the_user(&Lookup::of_the_user()).map_or_else(|_| Units::default(), |c| c.units)
+/// How the user wants amounts and clock times shown. A config with faults is told of where it is used; here the sample
+/// holds.
+fn how_the_user_reads() -> Config {
+    Config::of_the_user(&Lookup::of_the_user()).unwrap_or_default()
 }
 
 /// What to prepare, by the clock of the plan.
@@ -276,7 +279,7 @@ fn prep(table: &Timetable) -> String {
     let clock = |seconds: i64| {
         let at = frame.at_ms(seconds.saturating_mul(1000));
         let whole = seconds.saturating_sub(i64::from(at.second()));
-        crate::plan::timetable::clock(&frame.at_ms(whole.saturating_mul(1000)), frame.serve.date())
+        frame.clock(&frame.at_ms(whole.saturating_mul(1000)))
     };
     prepare::text(&sheet, &clock)
 }

@@ -272,6 +272,11 @@ impl State {
             .to_zoned_datetime(opened.time_zone().clone())
     }
 
+    /// The same in words, to the minute.
+    pub(super) fn clock_words(&self, at: Ms) -> String {
+        self.hours.words(self.clock(at).time())
+    }
+
     /// All that is to be seen at `now`, amounts in `units`.
     pub fn board(&self, now: Ms, units: Units) -> Board {
         let calls = self.calls(now);

@@ -17,7 +17,7 @@ use super::{
     problem::{Course, Mode, Oven, OvenUse, Problem, Segment, Step, TICK_MS, Tick},
 };
 use crate::{
-    measure::Ratio,
+    measure::{Ratio, hours::ClockFormat},
     menu::{self, Hands, Session, StepRef},
 };
 
@@ -147,6 +147,7 @@ pub fn build(
         steps: places.iter().map(|&place| name(session, place)).collect(),
         places,
         wares: wares.names,
+        hours: ClockFormat::default(),
     };
     let problem = Problem {
         cooks: session.kitchen.cooks,
