@@ -12,7 +12,7 @@ use crate::{
     engine::core::{Core, Effort},
     live::{Event, Ms, Opening, words},
     log::{self, place::Unfinished},
-    measure::Ratio,
+    measure::{Ratio, hours::ClockFormat},
     menu::{self, Lookup, Session, builtin},
     plan::{Part, solver::Search},
     screen::{
@@ -43,7 +43,7 @@ pub fn run(virtual_time: bool, timing: &timing::Args) -> Outcome {
 fn choose(virtual_time: bool, timing: &timing::Args) -> Result<Outcome, Outcome> {
     let now = timing.now()?;
     let config = view::config()?;
-    let (entries, behind) = gather(&now, !virtual_time);
+    let (entries, behind) = gather(&now, !virtual_time, config.hours());
     let first_run = log::place::logs().map_or(true, |folder| !folder.exists());
     let (order, entries): (Vec<usize>, Vec<Entry>) = unfinished_first(entries);
     let mut chooser = Chooser::new(entries, first_run, now);
@@ -115,7 +115,7 @@ fn open(session: &Session, timing: &timing::Args) -> Result<Core<Search>, Outcom
 }
 
 /// All that is at hand: unfinished logs, built-in sessions, session files here and in `sessions`.
-fn gather(now: &ZonedDateTime, learns: bool) -> (Vec<Entry>, Vec<Behind>) {
+fn gather(now: &ZonedDateTime, learns: bool, hours: ClockFormat) -> (Vec<Entry>, Vec<Behind>) {
     let mut all: Vec<(Entry, Behind)> = Vec::new();
     for unfinished in log::place::logs()
         .ok()
@@ -124,7 +124,7 @@ fn gather(now: &ZonedDateTime, learns: bool) -> (Vec<Entry>, Vec<Behind>) {
         })
         .unwrap_or_default()
     {
-        all.extend(left(&unfinished));
+        all.extend(left(&unfinished, hours));
     }
     for session in builtin::SESSIONS {
         if let Ok(loaded) = session.load() {
@@ -137,15 +137,16 @@ fn gather(now: &ZonedDateTime, learns: bool) -> (Vec<Entry>, Vec<Behind>) {
     all.into_iter().unzip()
 }
 
-fn left(unfinished: &Unfinished<Event>) -> Option<(Entry, Behind)> {
+fn left(unfinished: &Unfinished<Event>, hours: ClockFormat) -> Option<(Entry, Behind)> {
     let Event::Opened(opening) = &unfinished.first.event else {
         return None;
     };
     let mut entry = entry(
         &opening.session,
         Source::Unfinished(format!(
-            "left at {}",
-            unfinished.last.at.strftime("%a %H:%M")
+            "left at {} {}",
+            unfinished.last.at.strftime("%a"),
+            hours.words(unfinished.last.at.time())
         )),
     );
     if unfinished.held.is_some() {

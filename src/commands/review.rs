@@ -112,7 +112,8 @@ fn look(path: &std::path::Path) -> Result<(Review, Session), String> {
         return Err("its first record does not open a session".to_owned());
     };
     let session = opening.session.clone();
-    let review = review(&reading.records).map_err(|why| why.to_string())?;
+    let mut review = review(&reading.records).map_err(|why| why.to_string())?;
+    review.hours = view::hours_of_the_user();
     Ok((review, session))
 }
 

@@ -11,7 +11,7 @@ use ratatui::{
 use super::{Outcome, complain, faults};
 use crate::{
     live::board::{Notice, Weight},
-    measure::units::Units,
+    measure::{hours::ClockFormat, units::Units},
     menu::{
         Lookup,
         config::{self, Config},
@@ -167,6 +167,13 @@ impl Drop for View {
     fn drop(&mut self) {
         terminal::restore();
     }
+}
+
+/// How the user reads clock times. A config with faults is told of where it is used.
+pub fn hours_of_the_user() -> ClockFormat {
+    Config::of_the_user(&Lookup::of_the_user())
+        .unwrap_or_default()
+        .hours()
 }
 
 /// How lines of words read for the user.

@@ -6,7 +6,7 @@ use jiff::ZonedDateTime;
 
 use super::clocks;
 use crate::{
-    commands::{Outcome, complain, timing::Draft},
+    commands::{Outcome, complain, timing::Draft, view},
     engine::{
         clock::{Anchor, Real, anchor},
         core::{Core, Effort, Record},
@@ -129,7 +129,13 @@ pub fn resume(path: &Path, virtual_time: bool) -> Result<Begun, Outcome> {
             anchor::carry((&last.at, last.ms), &civil, anchor.as_ref(), here)
         };
         let (mut input, mut out) = (std::io::stdin().lock(), std::io::stdout().lock());
-        let believed = clocks::ask(&carry(), &civil, &mut input, &mut out);
+        let believed = clocks::ask(
+            &carry(),
+            &civil,
+            view::hours_of_the_user(),
+            &mut input,
+            &mut out,
+        );
         drop((input, out));
         // Time went on while the cook was asked.
         let (resumed, mut events) =

@@ -7,6 +7,7 @@ use jiff::ZonedDateTime;
 use crate::{
     engine::clock::anchor::Carried,
     live::{Event, Ms, event::Believed, words},
+    measure::hours::ClockFormat,
 };
 
 /// A cook who answers so often with something else has no answer.
@@ -16,13 +17,14 @@ const ATTEMPTS: usize = 5;
 pub fn ask(
     carried: &Carried,
     wall: &ZonedDateTime,
+    hours: ClockFormat,
     input: &mut impl BufRead,
     out: &mut impl Write,
 ) -> io::Result<Option<Believed>> {
     let Some(machine) = carried.machine else {
         return Ok(None);
     };
-    writeln!(out, "{}", question(carried, machine, wall))?;
+    writeln!(out, "{}", question(carried, machine, wall, hours))?;
     for _ in 0..ATTEMPTS {
         write!(out, "Which is right? Type 'wall' or 'machine', and Enter: ")?;
         out.flush()?;
@@ -40,7 +42,7 @@ pub fn ask(
     Ok(None)
 }
 
-fn question(carried: &Carried, machine: Ms, wall: &ZonedDateTime) -> String {
+fn question(carried: &Carried, machine: Ms, wall: &ZonedDateTime, hours: ClockFormat) -> String {
     let ago = |at: Ms| words::span(at - carried.last);
     let machine_shows =
         wall.saturating_add(jiff::SignedDuration::from_millis(machine - carried.wall));
@@ -48,9 +50,9 @@ fn question(carried: &Carried, machine: Ms, wall: &ZonedDateTime) -> String {
         "Two clocks disagree about how long nobody was here. Look at a clock you trust:\n\
          \x20 wall     it is {}, {} since the last entry\n\
          \x20 machine  it is {}, {} since the last entry: the clock on the wall was set meanwhile",
-        wall.strftime("%H:%M"),
+        hours.words(wall.time()),
         ago(carried.now),
-        machine_shows.strftime("%H:%M"),
+        hours.words(machine_shows.time()),
         ago(machine),
     )
 }
@@ -92,7 +94,14 @@ mod tests {
     fn asked(typed: &str) -> (Option<Believed>, String) {
         let wall = "2026-12-21T18:47:00+01:00[Europe/Berlin]".parse().unwrap();
         let mut out = Vec::new();
-        let believed = ask(&CARRIED, &wall, &mut typed.as_bytes(), &mut out).unwrap();
+        let believed = ask(
+            &CARRIED,
+            &wall,
+            ClockFormat::H24,
+            &mut typed.as_bytes(),
+            &mut out,
+        )
+        .unwrap();
         (believed, String::from_utf8(out).unwrap())
     }
 

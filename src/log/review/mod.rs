@@ -18,6 +18,7 @@ pub use oven::Preheat;
 use super::Record;
 use crate::{
     live::{Event, Impossible, Ms, State, event::Planned},
+    measure::hours::ClockFormat,
     menu::StepRef,
 };
 
@@ -44,6 +45,9 @@ pub struct Review {
     pub moved: Ms,
     /// How long nobody was there: the program had ended or the machine slept, in ms.
     pub away: Ms,
+    /// How its clock times are told.
+    #[serde(skip)]
+    pub hours: ClockFormat,
 }
 
 /// From when to when.
@@ -150,6 +154,7 @@ pub fn review(records: &[Record<Event>]) -> Result<Review, Unreviewable> {
         })
     });
     Ok(Review {
+        hours: state.hours,
         title: script.session.title.clone(),
         opened: script.opened.clone(),
         until: records.last().map_or(0, |record| record.ms),

@@ -176,10 +176,8 @@ impl Review {
 
     /// "18:05", where the cook was.
     pub fn clock(&self, at: Ms) -> String {
-        self.opened
-            .saturating_add(SignedDuration::from_millis(at))
-            .strftime("%H:%M")
-            .to_string()
+        let moment = self.opened.saturating_add(SignedDuration::from_millis(at));
+        self.hours.words(moment.time())
     }
 }
 
