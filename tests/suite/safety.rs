@@ -178,3 +178,16 @@ fn our_own_sessions_raise_no_alarm() {
         assert!(grave.is_empty(), "{name}:{}", told(&grave));
     }
 }
+
+/// Reheating, the strictest of those that the tables know: Scotland's 82 C (Food Hygiene (Scotland) Regulations 2006,
+/// Schedule 4; from memory).
+#[test]
+fn reheating_to_scotlands_figure_is_in_the_table() {
+    let rows = safety::Tables::get().core_of("leftovers");
+    let strictest = rows
+        .iter()
+        .map(|row| row.limit.celsius_f64())
+        .fold(0.0, f64::max);
+    assert!((strictest - 82.0).abs() < 1e-9, "{strictest}");
+    assert!(rows.iter().any(|row| row.what.contains("Scotland")));
+}

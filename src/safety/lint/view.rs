@@ -140,7 +140,7 @@ impl StepView<'_> {
             Left::Cold
         } else if self.says(LUKEWARM) {
             Left::Lukewarm
-        } else if self.says(HELD_HOT) {
+        } else if self.says(HELD_HOT) || keeps_hot(&self.said) {
             Left::HeldHot
         } else if self.hot {
             Left::OffHeat
@@ -197,6 +197,25 @@ impl StepView<'_> {
     }
 }
 
+/// "Keep the meat warm", "hold the sauce at 45 C": the food stands between.
+fn keeps_hot(said: &[String]) -> bool {
+    const BETWEEN: usize = 4;
+    let number = |word: &String| word.starts_with(|c: char| c.is_ascii_digit());
+    said.iter().enumerate().any(|(at, word)| {
+        let rest = said.get(at + 1..).unwrap_or_default();
+        let mut near = rest
+            .iter()
+            .take(BETWEEN)
+            .take_while(|word| *word != "serve")
+            .enumerate();
+        matches!(word.as_str(), "keep" | "kept" | "hold" | "held")
+            && near.any(|(i, word)| {
+                matches!(word.as_str(), "warm" | "hot")
+                    || word == "at" && rest.get(i + 1).is_some_and(number)
+            })
+    })
+}
+
 /// Every step of a session.
 pub(in crate::safety) struct View<'a> {
     pub session: &'a Session,
@@ -238,11 +257,19 @@ impl<'a> View<'a> {
                 });
             }
             relate(&mut steps, first, dish, &position);
-            let nothing_used = steps.iter().skip(first).all(|view| view.own.is_empty());
+            // What no step uses or names may be in any of them.
+            let placed: BTreeSet<&String> = steps
+                .iter()
+                .skip(first)
+                .flat_map(|view| &view.own)
+                .collect();
+            let unplaced: Vec<String> = listed
+                .iter()
+                .filter(|class| !placed.contains(class))
+                .cloned()
+                .collect();
             for view in steps.iter_mut().skip(first) {
-                if nothing_used {
-                    view.upstream.extend(listed.iter().cloned());
-                }
+                view.upstream.extend(unplaced.iter().cloned());
             }
             listed.extend(
                 foods
