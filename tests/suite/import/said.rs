@@ -158,3 +158,15 @@ fn the_name_of_a_step_is_listed() {
     );
     assert_eq!(out.matches("the name of a step").count(), 1, "{out}");
 }
+
+/// A heading that is a colon alone tells nothing apart: no note is made of it, for an empty one is a fault of the dish.
+#[test]
+fn a_heading_without_words_makes_no_note() {
+    let (dish, text) = imported(
+        &["For the dough:", "200 g flour", ":", "30 g flour"],
+        &["Mix the flour."],
+    );
+    let notes = strings(&dish, "ingredient", "note");
+    assert!(notes.iter().all(|note| !note.is_empty()), "{text}");
+    assert_eq!(dish["ingredient"].as_array().unwrap().len(), 2, "{text}");
+}

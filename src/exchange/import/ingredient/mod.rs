@@ -128,6 +128,10 @@ fn after_label(text: &str) -> (Option<&str>, &str) {
 /// Adds a remark behind the others.
 pub(super) fn add_note(split: &mut Split, note: &str) {
     let note = note.trim_end_matches(':').trim();
+    // A heading of nothing but its colon says nothing.
+    if note.is_empty() {
+        return;
+    }
     let mut chars = note.chars();
     let note: String = chars.next().map_or_else(String::new, |first| {
         first.to_lowercase().chain(chars).collect()
